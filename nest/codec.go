@@ -1,0 +1,52 @@
+package nest
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+)
+
+// Decimals is how many decimal places of a millimetre, and of a degree, a
+// record keeps: a nanometre is far below what a knife or a check can tell.
+const Decimals = 6
+
+// Round rounds a length to what a record keeps. It never returns -0.
+func Round(v float64) float64 {
+	const scale = 1e6
+	r := math.Round(v*scale) / scale
+	if r == 0 {
+		return 0
+	}
+	return r
+}
+
+// Write writes the record as indented JSON. Empty lists are written as [].
+func (r *Record) Write(w io.Writer) error {
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", " ")
+	return enc.Encode(r)
+}
+
+// maxRecord bounds what Read takes in, so that a wrong file cannot fill the
+// memory.
+const maxRecord = 2 << 30
+
+// Read reads a record and checks that it is of this format. It does not check
+// the plan itself; package verify does.
+func Read(rd io.Reader) (*Record, error) {
+	dec := json.NewDecoder(io.LimitReader(rd, maxRecord))
+	dec.DisallowUnknownFields()
+	var r Record
+	if err := dec.Decode(&r); err != nil {
+		return nil, fmt.Errorf("not a plyroom record: %w", err)
+	}
+	if r.Format != Format {
+		return nil, fmt.Errorf("record format %d; this plyroom reads format %d", r.Format, Format)
+	}
+	if r.Units != "mm" {
+		return nil, fmt.Errorf("record units %q; records are in mm", r.Units)
+	}
+	return &r, nil
+}

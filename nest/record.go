@@ -1,0 +1,151 @@
+package nest
+
+import (
+	"fmt"
+
+	"plyroom/shapes"
+)
+
+// Format is the version of the record this package reads and writes.
+const Format = 1
+
+// A Record is a whole plan: the demand, the rules it answers, and the layouts
+// that meet it. Its JSON form is layouts.json, described by Schema.
+type Record struct {
+	Format   int    `json:"format"`
+	Units    string `json:"units"` // always "mm"
+	Job      string `json:"job"`
+	Revision string `json:"revision"`
+	Currency string `json:"currency,omitempty"`
+	// Rules are the cutting rules in force.
+	Rules shapes.Cutting `json:"rules"`
+	// Laminating holds the laminator's figures; nil where the job has none.
+	Laminating *shapes.Laminating `json:"laminating,omitempty"`
+	// Fabrics are the fabrics of the job, with rolls and prices.
+	Fabrics []shapes.Fabric `json:"fabrics"`
+	// Parts are the parts of the job in its order.
+	Parts []Part `json:"parts"`
+	// Shapes are the distinct outlines, net and as cut.
+	Shapes []Shape `json:"shapes"`
+	// Demand lists every single piece asked for, each exactly once, by part,
+	// unit, order, ply and copy.
+	Demand []Demand `json:"demand"`
+	// Layouts hold every demanded piece exactly once.
+	Layouts []Layout `json:"layouts"`
+	// Search says how the layouts were found.
+	Search Search `json:"search"`
+	// Notes are remarks for the reader of the documents.
+	Notes []string `json:"notes,omitempty"`
+}
+
+// A Part names a part, how often it is made, and its revision.
+type Part struct {
+	Part     string `json:"part"`
+	Units    int    `json:"units"`
+	Revision string `json:"revision"`
+}
+
+// A Point is a position [x, y] in mm.
+type Point = [2]float64
+
+// A Ring is an open list of vertices.
+type Ring []Point
+
+// A Polygon is an exterior ring and its holes.
+type Polygon struct {
+	Outline Ring   `json:"outline"`
+	Holes   []Ring `json:"holes"`
+}
+
+// A Shape is one outline in its own frame: +X is the datum axis, seen looking
+// down on the tool, first hand.
+type Shape struct {
+	// ID is how demand refers to the shape; unique within the record.
+	ID string `json:"id"`
+	// Name is the outline's name in the drawing.
+	Name string `json:"name"`
+	// Net is the shape as drawn; Cut is the shape the knife follows, with the
+	// trim added. They are equal where trim is 0.
+	Net Polygon `json:"net"`
+	Cut Polygon `json:"cut"`
+	// Trim is what was added all round, mm.
+	Trim float64 `json:"trim"`
+	// Marks lie inside the net shape.
+	Marks []shapes.Mark `json:"marks,omitempty"`
+	// Source says where it was drawn.
+	Source string `json:"source,omitempty"`
+}
+
+// A Demand is one piece to be cut.
+type Demand struct {
+	Part  string `json:"part"`
+	Unit  int    `json:"unit"`
+	Order int    `json:"order"`
+	Ply   string `json:"ply"`
+	// Copy counts from 1 where a unit needs the ply more than once.
+	Copy   int    `json:"copy"`
+	Fabric string `json:"fabric"`
+	// Shape is the ID of the shape.
+	Shape string `json:"shape"`
+	// DirectionDeg is the warp's angle as laid that the job asks for, before
+	// any change of hand.
+	DirectionDeg float64 `json:"direction_deg"`
+	// ToleranceDeg is the ply's whole tolerance, either way.
+	ToleranceDeg float64 `json:"tolerance_deg"`
+	OppositeHand bool    `json:"opposite_hand"`
+	Bag          string  `json:"bag,omitempty"`
+	Note         string  `json:"note,omitempty"`
+}
+
+// Key identifies a piece in messages and look-ups.
+func (d Demand) Key() Key { return Key{d.Part, d.Unit, d.Ply, d.Copy} }
+
+// A Key identifies one demanded piece.
+type Key struct {
+	Part string
+	Unit int
+	Ply  string
+	Copy int
+}
+
+// String writes the key as it stands in messages.
+func (k Key) String() string {
+	return fmt.Sprintf("%s, unit %d, ply %s, copy %d", k.Part, k.Unit, k.Ply, k.Copy)
+}
+
+// Search says how a plan was found. It holds no clock readings, so that equal
+// seed and effort give equal bytes.
+type Search struct {
+	Seed   uint64 `json:"seed"`
+	Effort int    `json:"effort,omitempty"` // 0: limited by time
+	// Status says why the search stopped.
+	Status string `json:"status"`
+}
+
+// Fabric finds a fabric by name; nil where the record has none of that name.
+func (r *Record) Fabric(name string) *shapes.Fabric {
+	for i := range r.Fabrics {
+		if r.Fabrics[i].Name == name {
+			return &r.Fabrics[i]
+		}
+	}
+	return nil
+}
+
+// ShapesByID indexes the shapes.
+func (r *Record) ShapesByID() map[string]*Shape {
+	m := make(map[string]*Shape, len(r.Shapes))
+	for i := range r.Shapes {
+		m[r.Shapes[i].ID] = &r.Shapes[i]
+	}
+	return m
+}
+
+// DemandByKey indexes the demand.
+func (r *Record) DemandByKey() map[Key]*Demand {
+	m := make(map[Key]*Demand, len(r.Demand))
+	for i := range r.Demand {
+		m[r.Demand[i].Key()] = &r.Demand[i]
+	}
+	return m
+}

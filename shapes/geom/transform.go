@@ -1,0 +1,70 @@
+package geom
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// A Transform mirrors (y to -y), then rotates counter-clockwise, then moves.
+type Transform struct {
+	Mirror bool
+	// Rotation is in degrees.
+	Rotation float64
+	X, Y     float64
+}
+
+// sinCosDeg is exact at multiples of 90 degrees, so that a right angle stays
+// one.
+func sinCosDeg(deg float64) (sin, cos float64) {
+	switch math.Mod(math.Mod(deg, 360)+360, 360) {
+	case 0:
+		return 0, 1
+	case 90:
+		return 1, 0
+	case 180:
+		return 0, -1
+	case 270:
+		return -1, 0
+	}
+	return math.Sincos(deg * math.Pi / 180)
+}
+
+// Point transforms one point.
+func (t Transform) Point(p orb.Point) orb.Point {
+	s, c := sinCosDeg(t.Rotation)
+	return t.apply(p, s, c)
+}
+
+func (t Transform) apply(p orb.Point, s, c float64) orb.Point {
+	x, y := p[0], p[1]
+	if t.Mirror {
+		y = -y
+	}
+	return orb.Point{float64(x*c) - float64(y*s) + t.X, float64(x*s) + float64(y*c) + t.Y}
+}
+
+// Ring transforms a ring and keeps its direction of travel: a mirrored ring is
+// listed in reverse.
+func (t Transform) Ring(r orb.Ring) orb.Ring {
+	s, c := sinCosDeg(t.Rotation)
+	out := make(orb.Ring, len(r))
+	for i, p := range r {
+		k := i
+		if t.Mirror {
+			k = len(r) - 1 - i
+		}
+		out[k] = t.apply(p, s, c)
+	}
+	return out
+}
+
+// Line transforms a line, in its own order.
+func (t Transform) Line(l orb.LineString) orb.LineString {
+	s, c := sinCosDeg(t.Rotation)
+	out := make(orb.LineString, len(l))
+	for i, p := range l {
+		out[i] = t.apply(p, s, c)
+	}
+	return out
+}
