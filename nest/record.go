@@ -32,6 +32,9 @@ type Record struct {
 	Demand []Demand `json:"demand"`
 	// Layouts hold every demanded piece exactly once.
 	Layouts []Layout `json:"layouts"`
+	// FabricBounds states, per fabric, a length no plan for this demand could
+	// beat.
+	FabricBounds []FabricBound `json:"fabric_bounds"`
 	// Search says how the layouts were found.
 	Search Search `json:"search"`
 	// Notes are remarks for the reader of the documents.
@@ -111,6 +114,13 @@ type Key struct {
 // String writes the key as it stands in messages.
 func (k Key) String() string {
 	return fmt.Sprintf("%s, unit %d, ply %s, copy %d", k.Part, k.Unit, k.Ply, k.Copy)
+}
+
+// A FabricBound is a length, end allowances included, that no arrangement of
+// all plies of the fabric could beat, mm.
+type FabricBound struct {
+	Fabric string  `json:"fabric"`
+	Length float64 `json:"length"`
 }
 
 // Search says how a plan was found. It holds no clock readings, so that equal

@@ -1,0 +1,132 @@
+package account
+
+import (
+	"fmt"
+
+	"github.com/paulmach/orb"
+
+	"plyroom/nest"
+	"plyroom/shapes/geom"
+)
+
+// Layer measures one layer of a layout (an index into l.Layers). It returns an
+// error where the layout names what the record does not have, or cannot be
+// measured.
+func Layer(r *nest.Record, l *nest.Layout, layer int) (Books, error) {
+	if layer < 0 || layer >= len(l.Layers) {
+		return Books{}, fmt.Errorf("layout %s has no layer index %d", l.ID, layer)
+	}
+	ly := l.Layers[layer]
+	fabric := r.Fabric(ly.Fabric)
+	if fabric == nil {
+		return Books{}, fmt.Errorf("layout %s: the record has no fabric %q", l.ID, ly.Fabric)
+	}
+	width := fabric.Width
+	for _, roll := range fabric.Rolls {
+		if roll.Name == ly.Roll && roll.Width > 0 {
+			width = roll.Width
+		}
+	}
+	shapes, demand := r.ShapesByID(), r.DemandByKey()
+
+	var b Books
+	common := l.Usable[1][1] - l.Usable[0][1]
+	inner := l.Usable[1][0] - l.Usable[0][0]
+	b.RollEnd = l.RollEnd * width
+	b.Drawn = l.Length*width + b.RollEnd
+	b.Selvedge = 2 * fabric.Selvedge * l.Length
+	b.Mismatch = (width - 2*fabric.Selvedge - common) * l.Length
+	b.EndAllowance = (l.Length - inner) * common
+
+	var flaws, exteriors []nest.Ring
+	for _, f := range l.Flaws {
+		from, to := max(f.From, l.Usable[0][0]), min(f.To, l.Usable[1][0])
+		if to > from {
+			flaws = append(flaws, box(from, l.Usable[0][1], to, l.Usable[1][1]))
+			b.Flaws += (to - from) * common
+		}
+	}
+	for i := range l.Placed {
+		p := &l.Placed[i]
+		if p.Layer != ly.Layer {
+			continue
+		}
+		d := demand[p.Key()]
+		if d == nil {
+			return Books{}, fmt.Errorf("layout %s: %s is placed but not demanded", l.ID, p.Key())
+		}
+		s := shapes[d.Shape]
+		if s == nil {
+			return Books{}, fmt.Errorf("the record has no shape %q", d.Shape)
+		}
+		cut := polygonArea(nest.Polygon{Outline: p.Outline, Holes: p.Holes})
+		net := polygonArea(s.Net)
+		b.PliesNet += net
+		b.Trim += cut - net
+		exteriors = append(exteriors, p.Outline)
+	}
+	usable := box(l.Usable[0][0], l.Usable[0][1], l.Usable[1][0], l.Usable[1][1])
+	var err error
+	if b.Gaps, err = remainder([]nest.Ring{usable}, append(flaws, exteriors...)); err != nil {
+		return Books{}, fmt.Errorf("layout %s: %w", l.ID, err)
+	}
+	if b.DropOuts, err = dropOuts(l, ly.Layer); err != nil {
+		return Books{}, fmt.Errorf("layout %s: %w", l.ID, err)
+	}
+	return b, nil
+}
+
+// dropOuts is the area of all cut-outs less the plies that lie inside them. A
+// ply inside a cut-out may have cut-outs of its own: each is looked at by
+// itself, with the plies whose boxes lie inside its box. That set holds every
+// ply inside the cut-out, never the ply around it, and whatever else it holds
+// does not meet the cut-out.
+func dropOuts(l *nest.Layout, layer int) (float64, error) {
+	total := 0.0
+	for i := range l.Placed {
+		p := &l.Placed[i]
+		if p.Layer != layer {
+			continue
+		}
+		for _, h := range p.Holes {
+			hole := geom.Bound(toOrb(h))
+			var inner []nest.Ring
+			for j := range l.Placed {
+				q := &l.Placed[j]
+				if j != i && q.Layer == layer && within(geom.Bound(toOrb(q.Outline)), hole) {
+					inner = append(inner, q.Outline)
+				}
+			}
+			a, err := remainder([]nest.Ring{h}, inner)
+			if err != nil {
+				return 0, err
+			}
+			total += a
+		}
+	}
+	return total, nil
+}
+
+// within reports whether box a lies inside box b, a micrometre let pass.
+func within(a, b orb.Bound) bool {
+	const slack = 1e-3
+	return a.Min[0] >= b.Min[0]-slack && a.Min[1] >= b.Min[1]-slack &&
+		a.Max[0] <= b.Max[0]+slack && a.Max[1] <= b.Max[1]+slack
+}
+
+func box(x0, y0, x1, y1 float64) nest.Ring {
+	return nest.Ring{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}}
+}
+
+// Layout sums the books of all layers of a layout.
+func Layout(r *nest.Record, l *nest.Layout) (Books, error) {
+	var sum Books
+	for i := range l.Layers {
+		b, err := Layer(r, l, i)
+		if err != nil {
+			return Books{}, err
+		}
+		sum = sum.Add(b)
+	}
+	return sum, nil
+}
