@@ -1,0 +1,165 @@
+package kit
+
+import (
+	"fmt"
+	"math"
+
+	"plyroom/shapes"
+)
+
+// DefaultPlanAt is the share of the working time that is planned where the
+// job says nothing. Common practice, no source (C).
+const DefaultPlanAt = 0.75
+
+// A Plan divides the wet work of one kit. All of it is estimated.
+type Plan struct {
+	// Resin is its name, or empty.
+	Resin string
+	// InLaminate is the resin that stays in the laminate, ToMix what has to be
+	// mixed for that with Waste (share of the mix left in pots and on tools),
+	// kg.
+	InLaminate, ToMix, Waste float64
+	// MixLimit is the largest mix, kg; 0 where the job does not say.
+	MixLimit float64
+	// Mixes is how many are mixed in all; 0 where neither a limit nor a
+	// working window is known.
+	Mixes int
+	// WorkingTime of a mix and the planned share of it, Window, minutes; 0
+	// where the job does not say.
+	WorkingTime, PlanAt, Window float64
+	// Pace is kg of laminate per hour; 0 where the job does not say.
+	Pace float64
+	// Minutes is the whole wet work at that pace; 0 where it is not known.
+	Minutes float64
+	// Sets are in lay-up order; none where pace or working time are unknown.
+	Sets []Set
+	// Alone are the plies that do not fit the window even by themselves.
+	Alone []Alone
+}
+
+// A Set is a run of plies laid with one mix, or with several mixed at once.
+type Set struct {
+	Number int
+	// From and To are indexes into Kit.Lines, To not included.
+	From, To int
+	// First and Last are the lay-up orders.
+	First, Last int
+	// Mass of laminate, resin in it, and resin to mix, kg.
+	Mass, Resin, ToMix float64
+	// Minutes of laying at the crew's pace.
+	Minutes float64
+	// Mixes under the mix limit; 1 where there is no limit, 0 where the set
+	// needs no resin.
+	Mixes int
+}
+
+// An Alone is a ply that takes longer than the planned window by itself.
+type Alone struct {
+	// Line is an index into Kit.Lines.
+	Line int
+	// Minutes it takes; Window is what is planned.
+	Minutes, Window float64
+	// Pace is what the crew would have to lay, kg/h; WorkingTime is what the
+	// resin would have to allow, minutes; Panels is into how many equal pieces
+	// the ply would have to be split.
+	Pace, WorkingTime float64
+	Panels            int
+}
+
+// Proposals says what would help, the cheapest first.
+func (a Alone) Proposals() []string {
+	return []string{
+		fmt.Sprintf("more hands: a pace of %.1f kg/h", roundUp(a.Pace, 0.1)),
+		fmt.Sprintf("a slower resin: %.0f min working time", math.Ceil(a.WorkingTime-1e-9)),
+		fmt.Sprintf("split the ply into %d panels", a.Panels),
+	}
+}
+
+// slack keeps sums of floating-point masses from spilling over a limit that
+// they meet exactly; relative.
+const slack = 1e-9
+
+func roundUp(v, step float64) float64 { return math.Ceil(v/step-slack) * step }
+
+// planFor is nil where there is nothing to plan. It writes each line's set.
+func planFor(lines []Line, lam *shapes.Laminating, t Totals) *Plan {
+	if lam == nil || t.Resin <= 0 {
+		return nil
+	}
+	p := &Plan{
+		Resin: lam.Resin, InLaminate: t.Resin, MixLimit: lam.MixLimit,
+		WorkingTime: lam.WorkingTime, PlanAt: lam.PlanAt, Pace: lam.Pace,
+	}
+	if lam.Waste > 0 && lam.Waste < 1 {
+		p.Waste = lam.Waste
+	}
+	if p.PlanAt <= 0 || p.PlanAt > 1 {
+		p.PlanAt = DefaultPlanAt
+	}
+	p.ToMix = p.mixed(t.Resin)
+	p.Window = p.WorkingTime * p.PlanAt
+	if p.Pace > 0 {
+		p.Minutes = t.Mass / p.Pace * 60
+	}
+	if p.Pace > 0 && p.Window > 0 {
+		p.divide(lines)
+		for _, s := range p.Sets {
+			p.Mixes += s.Mixes
+		}
+	} else if p.MixLimit > 0 {
+		p.Mixes = p.mixes(p.ToMix)
+	}
+	return p
+}
+
+// mixed is what is mixed so that resin reaches the laminate, kg.
+func (p *Plan) mixed(resin float64) float64 { return resin / (1 - p.Waste) }
+
+// mixes is how many mixes an amount takes under the limit.
+func (p *Plan) mixes(toMix float64) int {
+	switch {
+	case toMix <= 0:
+		return 0
+	case p.MixLimit <= 0:
+		return 1
+	}
+	return max(1, int(math.Ceil(toMix/p.MixLimit*(1-slack))))
+}
+
+// divide fills each set with as many plies, in lay-up order, as can be laid
+// inside the window. What has no resin takes no time of it.
+func (p *Plan) divide(lines []Line) {
+	limit := p.Window * (1 + slack)
+	for i := range lines {
+		l := &lines[i]
+		mass, resin := 0.0, 0.0
+		if l.Laminate != nil {
+			mass, resin = l.Laminate.Mass, l.Laminate.Resin
+		}
+		minutes := mass / p.Pace * 60
+		if minutes > limit {
+			p.Alone = append(p.Alone, Alone{
+				Line: i, Minutes: minutes, Window: p.Window,
+				Pace:        mass / p.Window * 60,
+				WorkingTime: minutes / p.PlanAt,
+				Panels:      max(2, int(math.Ceil(minutes/p.Window*(1-slack)))),
+			})
+		}
+		n := len(p.Sets)
+		if n == 0 || p.Sets[n-1].Minutes > 0 && minutes > 0 && p.Sets[n-1].Minutes+minutes > limit {
+			p.Sets = append(p.Sets, Set{Number: n + 1, From: i, First: l.Demand.Order})
+			n++
+		}
+		s := &p.Sets[n-1]
+		s.To, s.Last = i+1, l.Demand.Order
+		s.Mass += mass
+		s.Resin += resin
+		s.Minutes += minutes
+		l.Set = s.Number
+	}
+	for i := range p.Sets {
+		s := &p.Sets[i]
+		s.ToMix = p.mixed(s.Resin)
+		s.Mixes = p.mixes(s.ToMix)
+	}
+}
