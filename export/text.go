@@ -1,0 +1,130 @@
+package export
+
+import (
+	"bytes"
+	"encoding/xml"
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf16"
+
+	"golang.org/x/text/unicode/norm"
+)
+
+// MaxText is the longest text a cut file carries in one entity, label or
+// comment, bytes as written: drawing readers stop at 255 and controllers at
+// 256 characters a line.
+const MaxText = 200
+
+// DXFText escapes text for a text group of an ASCII drawing: control
+// characters become spaces, '%' and '^' are written so that no %% or ^ code
+// begins, the backslash and whatever is not ASCII are written \U+XXXX, the
+// degree sign %%d. The result is one line of at most MaxText bytes.
+func DXFText(s string) string {
+	var b strings.Builder
+	runes := []rune(oneLine(s))
+	for i, r := range runes {
+		var esc string
+		switch {
+		case r == '%' && (next(runes, i) == '%' || next(runes, i) == '°' || i > 0 && runes[i-1] == '%'):
+			esc = "%%%"
+		case r == '^':
+			esc = "^ "
+		case r == '°':
+			esc = "%%d"
+		case r == '\\' || r > unicode.MaxASCII:
+			for _, u := range utf16.Encode([]rune{r}) {
+				esc += fmt.Sprintf(`\U+%04X`, u)
+			}
+		default:
+			esc = string(r)
+		}
+		if b.Len()+len(esc) > MaxText {
+			break
+		}
+		b.WriteString(esc)
+	}
+	return strings.TrimRight(b.String(), " ")
+}
+
+func next(runes []rune, i int) rune {
+	if i+1 < len(runes) {
+		return runes[i+1]
+	}
+	return 0
+}
+
+// SVGText escapes text for element content and for attribute values in either
+// quotes. What XML cannot hold becomes U+FFFD.
+func SVGText(s string) string {
+	var b bytes.Buffer
+	_ = xml.EscapeText(&b, []byte(oneLine(s))) // a Buffer does not fail
+	return b.String()
+}
+
+// HPGLText makes text that may stand between LB and its end character, or in
+// the quotes of a CO comment: printable ASCII without the double quote, so
+// that neither the end character nor an escape sequence can hide in it. At
+// most MaxText bytes.
+func HPGLText(s string) string {
+	return asciiOnly(s, func(r rune) rune {
+		if r == '"' {
+			return '\''
+		}
+		return r
+	})
+}
+
+// CommentText makes text that may stand inside the parentheses of an RS-274
+// comment after a word of our own: printable ASCII; parentheses become square
+// brackets, and the semicolon and percent sign, which begin a comment or end a
+// program on some controllers, become '.' and '_'. At most MaxText bytes.
+func CommentText(s string) string {
+	return asciiOnly(s, func(r rune) rune {
+		switch r {
+		case '(':
+			return '['
+		case ')':
+			return ']'
+		case ';':
+			return '.'
+		case '%':
+			return '_'
+		}
+		return r
+	})
+}
+
+// asciiOnly spells text in printable ASCII as far as it can be spelt so.
+func asciiOnly(s string, swap func(rune) rune) string {
+	s = strings.NewReplacer("°", " deg", "±", "+-", "×", "x", "·", ".", "–", "-", "—", "-", "ß", "ss", "’", "'", "²", "2", "³", "3").Replace(s)
+	var b strings.Builder
+	for _, r := range norm.NFKD.String(oneLine(s)) {
+		switch {
+		case r >= ' ' && r <= '~':
+			b.WriteRune(swap(r))
+		case unicode.Is(unicode.Mn, r):
+			// The accent of a letter that stays.
+		default:
+			b.WriteByte('?')
+		}
+		if b.Len() >= MaxText {
+			break
+		}
+	}
+	return strings.TrimRight(b.String(), " ")
+}
+
+// oneLine makes text valid UTF-8 on one line: every control character becomes
+// a space, and what steers the direction of writing goes.
+func oneLine(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsControl(r), r == '\u2028', r == '\u2029':
+			return ' '
+		case unicode.Is(unicode.Bidi_Control, r):
+			return -1
+		}
+		return r
+	}, strings.ToValidUTF8(s, "\uFFFD"))
+}
