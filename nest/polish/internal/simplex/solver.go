@@ -1,0 +1,488 @@
+package simplex
+
+import (
+	"context"
+	"math"
+	"slices"
+)
+
+const (
+	// pivotTolerance is the least size of an entry that can leave the basis.
+	pivotTolerance = 1e-9
+	// poorPivot is the size below which a pivot is tried again with a fresh
+	// factorisation.
+	poorPivot = 1e-6
+	// dualTolerance is how far a multiplier may be on the wrong side of zero,
+	// relative to the largest cost, for the sake of a larger pivot.
+	dualTolerance = 1e-13
+	// refactorAfter is the number of updates after which the basis is
+	// factorised anew.
+	refactorAfter = 48
+	// contextEvery is the number of pivots between two looks at the context.
+	contextEvery = 32
+)
+
+// Status says how a solve ended.
+type Status int
+
+const (
+	// Optimal: no constraint is violated by more than the tolerance.
+	Optimal Status = iota
+	// Infeasible: no point satisfies all constraints.
+	Infeasible
+	// Stalled: the limit on pivots was reached.
+	Stalled
+	// Cancelled: the context ended.
+	Cancelled
+)
+
+// String returns the status in one lower-case word.
+func (s Status) String() string {
+	return [...]string{"optimal", "infeasible", "stalled", "cancelled"}[s]
+}
+
+// A Solution is the outcome of a solve. Its slices belong to the solver and
+// last until its next use.
+type Solution struct {
+	Status Status
+	// Z are the variables.
+	Z []float64
+	// Multipliers has one entry for each row: by how much the objective grows
+	// for each unit that the row's right-hand side grows. Rows that do not
+	// bind have zero.
+	Multipliers []float64
+	// Pivots counts the changes of basis.
+	Pivots int
+}
+
+// A Solver solves programs one after another and reuses its memory. The zero
+// value is ready to use. It is not safe for concurrent use.
+type Solver struct {
+	// Tolerance is how far a constraint may be violated. Zero means 1e-9.
+	Tolerance float64
+	// MaxPivots limits the changes of basis; zero means 100 for each variable
+	// and 1000 more.
+	MaxPivots int
+
+	p       *Program
+	n       int
+	basis   basis
+	basic   []int32 // by position: k < n is the bound of variable k, n+r row r
+	where   []int32 // by constraint: its position, or -1
+	upper   []bool  // by variable: whether its upper bound binds, when basic
+	y       []float64
+	z       []float64
+	slack   []float64 // by row: a·z - b
+	weight  []float64 // devex weights by constraint
+	alpha   []float64
+	w, x    []float64
+	rho     []float64
+	flipped []int32
+	breaks  []breakpoint
+	mult    []float64
+	dualTol float64
+	column  sparseColumn
+}
+
+type breakpoint struct {
+	step float64
+	pos  int32
+}
+
+// Solve finds the best z of p. The context is looked at between pivots.
+func (s *Solver) Solve(ctx context.Context, p *Program) Solution {
+	s.begin(p)
+	tol := s.Tolerance
+	if tol == 0 {
+		tol = 1e-9
+	}
+	limit := s.MaxPivots
+	if limit == 0 {
+		limit = 100*s.n + 1000
+	}
+	pivots := 0
+	status := Optimal
+	for {
+		if pivots%contextEvery == 0 && ctx.Err() != nil {
+			status = Cancelled
+			break
+		}
+		if s.basis.updates() >= refactorAfter {
+			s.refactor()
+		}
+		q, sign := s.price(tol)
+		if q < 0 {
+			if s.basis.updates() == 0 {
+				break
+			}
+			s.refactor()
+			if q, sign = s.price(tol); q < 0 {
+				break
+			}
+		}
+		if pivots >= limit {
+			status = Stalled
+			break
+		}
+		if !s.pivot(q, sign) {
+			if s.basis.updates() == 0 {
+				status = Infeasible
+				break
+			}
+			s.refactor()
+			continue
+		}
+		pivots++
+	}
+	if status == Optimal {
+		s.refine()
+	}
+	return Solution{Status: status, Z: s.z, Multipliers: s.multipliers(), Pivots: pivots}
+}
+
+// begin sets up the basis of all bounds, each variable at the one its cost
+// prefers.
+func (s *Solver) begin(p *Program) {
+	n, m := p.Variables(), p.Rows()
+	s.p, s.n = p, n
+	s.y = zeros(s.y, n)
+	s.z = zeros(s.z, n)
+	s.alpha = zeros(s.alpha, n)
+	s.w, s.x = zeros(s.w, n), zeros(s.x, n)
+	s.rho = zeros(s.rho, n)
+	s.slack = zeros(s.slack, m)
+	s.weight = zeros(s.weight, n+m)
+	s.mult = zeros(s.mult, m)
+	for i := range s.weight {
+		s.weight[i] = 1
+	}
+	s.basic = resize(s.basic, n)
+	s.upper = resize(s.upper, n)
+	s.where = resize(s.where, n+m)
+	for i := range s.where {
+		s.where[i] = -1
+	}
+	largest := 0.0
+	for k, c := range p.Cost {
+		s.basic[k], s.where[k] = int32(k), int32(k)
+		s.upper[k] = c < 0
+		largest = max(largest, math.Abs(c))
+	}
+	s.dualTol = dualTolerance * largest
+	s.column = s.basicColumn
+	s.refactor()
+}
+
+func resize[T any](s []T, n int) []T {
+	if cap(s) < n {
+		return make([]T, n)
+	}
+	return s[:n]
+}
+
+// basicColumn lists the coefficients of the constraint at a basis position.
+func (s *Solver) basicColumn(pos int, entry func(row int32, val float64)) {
+	s.eachEntry(s.basic[pos], entry)
+}
+
+func (s *Solver) eachEntry(constraint int32, entry func(row int32, val float64)) {
+	if int(constraint) < s.n {
+		entry(constraint, 1)
+		return
+	}
+	r := int(constraint) - s.n
+	for e := s.p.start[r]; e < s.p.start[r+1]; e++ {
+		entry(s.p.col[e], s.p.val[e])
+	}
+}
+
+// refactor factorises the basis and computes all that follows from it anew. A
+// basis that has become singular is mended with bounds.
+func (s *Solver) refactor() {
+	for s.basis.lu.factor(s.n, s.column) < s.n {
+		cols, rows := s.basis.lu.unpivoted()
+		for i, c := range cols {
+			s.where[s.basic[c]] = -1
+			s.basic[c] = rows[i]
+			s.where[rows[i]] = c
+		}
+	}
+	s.basis.clearUpdates()
+
+	copy(s.w, s.p.Cost)
+	s.basis.solve(s.w, s.y)
+	for pos, c := range s.basic {
+		switch {
+		case int(c) >= s.n:
+			s.y[pos] = max(s.y[pos], 0)
+		case s.y[pos] > s.dualTol:
+			s.upper[c] = false
+		case s.y[pos] < -s.dualTol:
+			s.upper[c] = true
+		default:
+			s.y[pos] = 0
+		}
+	}
+	for pos := range s.basic {
+		s.w[pos] = s.bound(pos)
+	}
+	s.basis.solveTransposed(s.w, s.z)
+	s.updateSlack()
+}
+
+// refine improves z by one step of iterative refinement.
+func (s *Solver) refine() {
+	for pos := range s.basic {
+		activity := 0.0
+		s.eachEntry(s.basic[pos], func(k int32, v float64) { activity += float64(v * s.z[k]) })
+		s.w[pos] = s.bound(pos) - activity
+	}
+	s.basis.solveTransposed(s.w, s.x)
+	for k, d := range s.x {
+		s.z[k] += d
+	}
+	// Rounding may have left a binding bound by an ulp.
+	for k := range s.z {
+		s.z[k] = min(max(s.z[k], s.p.Lo[k]), s.p.Hi[k])
+	}
+}
+
+// bound returns the value that the constraint at a basis position has at z.
+func (s *Solver) bound(pos int) float64 {
+	c := int(s.basic[pos])
+	switch {
+	case c >= s.n:
+		return s.p.rhs[c-s.n]
+	case s.upper[c]:
+		return s.p.Hi[c]
+	default:
+		return s.p.Lo[c]
+	}
+}
+
+func (s *Solver) updateSlack() {
+	for r, b := range s.p.rhs {
+		s.slack[r] = s.p.Activity(r, s.z) - b
+	}
+}
+
+// price chooses the constraint to enter: the one most violated for its devex
+// weight. The sign is -1 for an upper bound. It returns -1 where nothing is
+// violated by more than tol.
+func (s *Solver) price(tol float64) (constraint int, sign float64) {
+	constraint = -1
+	best := 0.0
+	for k := range s.n {
+		if s.where[k] >= 0 {
+			continue
+		}
+		v, side := s.p.Lo[k]-s.z[k], 1.0
+		if over := s.z[k] - s.p.Hi[k]; over > v {
+			v, side = over, -1
+		}
+		if v > tol {
+			if score := v * v / s.weight[k]; score > best {
+				best, constraint, sign = score, k, side
+			}
+		}
+	}
+	for r, v := range s.slack {
+		if v < -tol && s.where[s.n+r] < 0 {
+			if score := v * v / s.weight[s.n+r]; score > best {
+				best, constraint, sign = score, s.n+r, 1
+			}
+		}
+	}
+	return constraint, sign
+}
+
+// pivot brings a violated constraint into the basis. It returns false where no
+// constraint can leave for it, or only one with a poor pivot and there is hope
+// in a fresh factorisation.
+func (s *Solver) pivot(q int, sign float64) bool {
+	clear(s.w)
+	violation := 0.0
+	s.eachEntry(int32(q), func(k int32, v float64) {
+		s.w[k] = v
+		violation += float64(v * s.z[k])
+	})
+	violation = sign * (s.entering(q, sign) - violation)
+	s.basis.solve(s.w, s.alpha)
+
+	leave, step := s.ratio(sign, violation)
+	if leave < 0 {
+		return false
+	}
+	if math.Abs(s.alpha[leave]) < poorPivot && s.basis.updates() > 0 {
+		return false
+	}
+
+	// Flip the bounds passed over, then move along the edge that the leaving
+	// constraint frees until the entering one holds.
+	if len(s.flipped) > 0 {
+		clear(s.w)
+		for _, pos := range s.flipped {
+			k := s.basic[pos]
+			old := s.bound(int(pos))
+			s.upper[k] = !s.upper[k]
+			s.w[pos] = s.bound(int(pos)) - old
+		}
+		s.basis.solveTransposed(s.w, s.x)
+		for k, d := range s.x {
+			s.z[k] += d
+		}
+	}
+	clear(s.w)
+	s.w[leave] = 1
+	s.basis.solveTransposed(s.w, s.rho)
+	activity := 0.0
+	s.eachEntry(int32(q), func(k int32, v float64) { activity += float64(v * s.z[k]) })
+	along := (s.entering(q, sign) - activity) / s.alpha[leave]
+	for k, d := range s.rho {
+		if d != 0 {
+			s.z[k] += float64(along * d)
+		}
+	}
+	s.reweigh(q, leave)
+	s.updateSlack()
+
+	change := step * sign
+	for pos, a := range s.alpha {
+		if a != 0 {
+			s.y[pos] -= float64(change * a)
+			if c := s.basic[pos]; int(c) >= s.n || !s.upper[c] {
+				s.y[pos] = max(s.y[pos], 0)
+			} else {
+				s.y[pos] = min(s.y[pos], 0)
+			}
+		}
+	}
+	s.basis.replace(leave, s.alpha)
+	s.where[s.basic[leave]] = -1
+	s.basic[leave] = int32(q)
+	s.where[q] = int32(leave)
+	s.y[leave] = change
+	if q < s.n {
+		s.upper[q] = sign < 0
+	}
+	return true
+}
+
+// entering returns the value that an entering constraint is to have.
+func (s *Solver) entering(q int, sign float64) float64 {
+	switch {
+	case q >= s.n:
+		return s.p.rhs[q-s.n]
+	case sign < 0:
+		return s.p.Hi[q]
+	default:
+		return s.p.Lo[q]
+	}
+}
+
+// ratio chooses the position to leave and the length of the dual step. Bounds
+// whose flip leaves the entering constraint violated are passed over and
+// listed in flipped.
+func (s *Solver) ratio(sign, violation float64) (leave int, step float64) {
+	s.breaks = s.breaks[:0]
+	s.flipped = s.flipped[:0]
+	for pos, a := range s.alpha {
+		if math.Abs(a) <= pivotTolerance {
+			continue
+		}
+		a *= sign
+		c := s.basic[pos]
+		if int(c) < s.n {
+			if s.p.Lo[c] == s.p.Hi[c] {
+				continue // a fixed variable's multiplier may have either sign
+			}
+			if s.upper[c] {
+				a = -a
+			}
+		}
+		if a > 0 {
+			s.breaks = append(s.breaks, breakpoint{math.Abs(s.y[pos]) / a, int32(pos)})
+		}
+	}
+	slices.SortFunc(s.breaks, func(a, b breakpoint) int {
+		switch {
+		case a.step < b.step:
+			return -1
+		case a.step > b.step:
+			return 1
+		default:
+			return int(a.pos - b.pos)
+		}
+	})
+	for i, b := range s.breaks {
+		c := s.basic[b.pos]
+		if int(c) < s.n {
+			violation -= float64(math.Abs(s.alpha[b.pos]) * (s.p.Hi[c] - s.p.Lo[c]))
+			if violation > 0 {
+				s.flipped = append(s.flipped, b.pos)
+				continue
+			}
+		}
+		return s.largest(i)
+	}
+	return -1, 0
+}
+
+// largest chooses, among breakpoint i and those hardly after it, the one with
+// the largest pivot.
+func (s *Solver) largest(i int) (leave int, step float64) {
+	leave, step = int(s.breaks[i].pos), s.breaks[i].step
+	size := math.Abs(s.alpha[leave])
+	// Beyond limit some multiplier would leave its side by more than dualTol.
+	limit := step + s.dualTol/size
+	for _, b := range s.breaks[i+1:] {
+		if b.step > limit {
+			break
+		}
+		a := math.Abs(s.alpha[b.pos])
+		limit = min(limit, b.step+s.dualTol/a)
+		if a > size {
+			leave, step, size = int(b.pos), b.step, a
+		}
+	}
+	return leave, step
+}
+
+// reweigh updates the devex weights for a pivot; it must be called before the
+// basis changes, with rho the row of the leaving position.
+func (s *Solver) reweigh(q, leave int) {
+	pivot := s.alpha[leave]
+	reference := s.weight[q]
+	scale := reference / float64(pivot*pivot)
+	largest := 0.0
+	for k, d := range s.rho {
+		if d != 0 && s.where[k] < 0 {
+			s.weight[k] = max(s.weight[k], float64(d*d)*scale)
+			largest = max(largest, s.weight[k])
+		}
+	}
+	for r := range s.slack {
+		if s.where[s.n+r] >= 0 {
+			continue
+		}
+		if a := s.p.Activity(r, s.rho); a != 0 {
+			s.weight[s.n+r] = max(s.weight[s.n+r], float64(a*a)*scale)
+			largest = max(largest, s.weight[s.n+r])
+		}
+	}
+	s.weight[s.basic[leave]] = max(scale, 1)
+	if largest > 1e8 {
+		for i := range s.weight {
+			s.weight[i] = 1
+		}
+	}
+}
+
+func (s *Solver) multipliers() []float64 {
+	for pos, c := range s.basic {
+		if int(c) >= s.n {
+			s.mult[int(c)-s.n] = s.y[pos]
+		}
+	}
+	return s.mult
+}

@@ -1,0 +1,67 @@
+package polish
+
+import "github.com/paulmach/orb"
+
+// Options adjust Compact and Separate. The zero value is ready to use.
+type Options struct {
+	// Gap is the least distance between any two pieces, in the unit of the
+	// coordinates. It does not apply towards the strip's edges or obstacles.
+	Gap float64
+	// Fixed marks pieces that stay where they are; nil means none.
+	Fixed []bool
+	// Reach is how far a piece may move in x and in y in one step, in the unit
+	// of the coordinates. A longer reach lets pieces slide further in one
+	// linear program, which grows with it. 0 means a twentieth of the pieces'
+	// mean diameter.
+	Reach float64
+	// MaxSteps limits the number of linear programs; 0 means 200.
+	MaxSteps int
+	// MinGain is the gain in length, relative to the length, below which a step
+	// counts as none. 0 means 1e-7.
+	MinGain float64
+}
+
+// Status says how polishing ended.
+type Status int
+
+const (
+	// Converged: no relation between neighbours could be changed for a gain.
+	Converged Status = iota
+	// Limited: the greatest number of steps was reached.
+	Limited
+	// Cancelled: the context ended first. The result is the best so far.
+	Cancelled
+)
+
+// String returns the status in one lower-case word.
+func (s Status) String() string {
+	switch s {
+	case Converged:
+		return "converged"
+	case Limited:
+		return "limited"
+	case Cancelled:
+		return "cancelled"
+	}
+	return "unknown"
+}
+
+// A Result is a layout after polishing.
+type Result struct {
+	// At are the pieces' positions, in the order they were given.
+	At []orb.Point
+	// Length is the greatest x of any piece.
+	Length float64
+	// Overlap is the deepest that two pieces still overlap, or come nearer than
+	// the gap, or that a piece lies outside the strip. It is measured between
+	// the convex parts of the pieces, in the unit of the coordinates. Rounding
+	// alone leaves some 1e-13 of the largest coordinate.
+	Overlap float64
+	// Valid is whether Overlap is but rounding and Length is within the
+	// strip's greatest length, or for Separate within the one asked for.
+	Valid bool
+	// Status is how polishing ended.
+	Status Status
+	// Steps counts the linear programs solved.
+	Steps int
+}
