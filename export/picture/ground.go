@@ -1,0 +1,110 @@
+package picture
+
+import (
+	"math"
+	"strconv"
+
+	"plyroom/export/markup"
+)
+
+// Ground writes the fabric the plies lie on: roll, selvedges, ends, flaws and
+// a ruler in metres.
+func (d *Drawing) Ground(w *markup.Writer) {
+	l, u := d.l, d.unit
+	lo, hi := l.Usable[0], l.Usable[1]
+	d.roll(w)
+	d.rect(w, "fab", "", 0, 0, l.Length, l.Width)
+	if lo[1] > 0 {
+		d.rect(w, "sel", "selvedge", 0, 0, l.Length, lo[1])
+	}
+	if hi[1] < l.Width {
+		d.rect(w, "sel", "selvedge", 0, hi[1], l.Length, l.Width)
+	}
+	if lo[0] > 0 {
+		d.rect(w, "ends", "end allowance", 0, lo[1], lo[0], hi[1])
+	}
+	if hi[0] < l.Length {
+		d.rect(w, "ends", "end allowance", hi[0], lo[1], l.Length, hi[1])
+	}
+	d.rect(w, "scr", "not used by any ply", lo[0], lo[1], hi[0], hi[1], "fill", "url(#"+d.opt.Prefix+"scrap)")
+	for _, f := range l.Flaws {
+		from, to := math.Max(f.From, 0), math.Min(f.To, l.Length)
+		if to <= from {
+			continue
+		}
+		d.rect(w, "flw", "flaw, not used", from, 0, to, l.Width, "fill", "url(#"+d.opt.Prefix+"flaw)")
+		x, y := (from+to)/2, l.Width/2
+		w.Leaf("text", "FLAW", "class", "say bad", "x", num(x), "y", num(y+u), "font-size", num(2.8*u),
+			"transform", "rotate(-90 "+num(x)+" "+num(y)+")")
+	}
+	d.rect(w, "use", "", lo[0], lo[1], hi[0], hi[1])
+	d.ruler(w)
+}
+
+// rect writes a rectangle given in layout coordinates.
+func (d *Drawing) rect(w *markup.Writer, class, title string, x0, y0, x1, y1 float64, attrs ...string) {
+	all := append([]string{"class", class, "x", num(x0), "y", num(d.l.Width - y1),
+		"width", num(x1 - x0), "height", num(y1 - y0)}, attrs...)
+	w.Start("rect", all...)
+	if title != "" {
+		w.Leaf("title", title)
+	}
+	w.End()
+}
+
+// roll draws the roll the fabric comes off, behind its far end, and the
+// direction of the warp above it.
+func (d *Drawing) roll(w *markup.Writer) {
+	u, l := d.unit, d.l
+	w.Start("g", "class", "roll")
+	w.Leaf("title", "the roll")
+	w.Empty("rect", "x", num(l.Length+1.4*u), "y", num(-1.2*u), "width", num(4*u), "height", num(l.Width+2.4*u), "rx", num(2*u))
+	for _, k := range []float64{2.4, 3.4, 4.4} {
+		x := num(l.Length + k*u)
+		w.Empty("path", "d", "M"+x+" "+num(-0.6*u)+"V"+num(l.Width+0.6*u))
+	}
+	w.End()
+	for x, k := 0.0, 0; k == 0 || x < l.Length-100*u; k++ {
+		y := -2.7 * u
+		w.Leaf("text", "WARP", "class", "say left", "x", num(x), "y", num(y+0.95*u), "font-size", num(2.7*u))
+		tail, tip := x+9*u, x+math.Min(20*u, math.Max(14*u, l.Length-x))
+		w.Empty("path", "class", "way", "d", "M"+num(tail)+" "+num(y)+"H"+num(tip)+"m-"+num(1.5*u)+"-"+num(0.9*u)+"l"+num(1.5*u)+" "+num(0.9*u)+"-"+num(1.5*u)+" "+num(0.9*u))
+		if k == 0 {
+			w.Leaf("text", "to the roll", "class", "say left", "x", num(tip+1.5*u), "y", num(y+0.95*u), "font-size", num(2.7*u))
+		}
+		x += 250 * u
+	}
+}
+
+// ruler writes metres along the lower edge.
+func (d *Drawing) ruler(w *markup.Writer) {
+	u, l := d.unit, d.l
+	y := l.Width + 1.6*u
+	path := "M0 " + num(y) + "H" + num(l.Length)
+	step := 100.0
+	if l.Length > 8000 {
+		step = 500
+	}
+	for k := 0; ; k++ {
+		x := float64(k) * step
+		if x > l.Length {
+			break
+		}
+		long := 0.7
+		whole := math.Mod(x, 1000) == 0
+		if whole {
+			long = 1.6
+		}
+		path += "M" + num(x) + " " + num(y) + "v" + num(long*u)
+		if whole && l.Length-x > 5*u {
+			s := strconv.Itoa(int(x / 1000))
+			if x == 0 {
+				s = "0 m"
+			}
+			w.Leaf("text", s, "class", "say left", "x", num(x+0.6*u), "y", num(y+3.4*u), "font-size", num(2.5*u))
+		}
+	}
+	path += "M" + num(l.Length) + " " + num(y) + "v" + num(1.6*u)
+	w.Leaf("text", strconv.FormatFloat(l.Length/1000, 'f', 3, 64)+" m", "class", "say right", "x", num(l.Length-0.6*u), "y", num(y+3.4*u), "font-size", num(2.5*u))
+	w.Empty("path", "class", "rule", "d", path)
+}
