@@ -1,0 +1,102 @@
+package jobfile
+
+import (
+	"fmt"
+
+	"plyroom/shapes"
+)
+
+// readCutting reads the rules of the table; a job without them takes the
+// defaults.
+func (r *reader) readCutting(job *fields) {
+	n := job.values["cutting"]
+	if n == nil || n.kind == nullNode {
+		n = &node{kind: mapNode, file: r.file}
+	}
+	m := r.fields(n, cuttingForm, "")
+	if m == nil {
+		return
+	}
+	c := &r.job.Cutting
+	c.Gap = m.figure("gap")
+	c.Trim = m.figure("trim")
+	c.AngleTolerance = m.figure("angle_tolerance")
+	c.EndAllowance = m.figure("end_allowance")
+	c.Layers, _ = m.whole("layers")
+	c.MinRemnant = m.figure("min_remnant")
+	c.ChordTolerance = m.figure("chord_tolerance")
+	c.Ink = m.flag("ink")
+	r.readTable(m)
+	r.readSpreads(m)
+}
+
+func (r *reader) readTable(cutting *fields) {
+	n := cutting.values["table"]
+	if n == nil || n.kind == nullNode {
+		return
+	}
+	m := r.fields(n, tableForm, "")
+	if m == nil {
+		return
+	}
+	t := &shapes.Table{Length: m.figure("length"), Width: m.figure("width")}
+	kind, _ := m.word("kind")
+	t.Kind = shapes.TableKind(kind)
+	r.job.Cutting.Table = t
+	if t.Length > 0 && t.Kind == shapes.StaticTable && t.Length <= 2*r.job.Cutting.EndAllowance {
+		m.fault("length", fmt.Sprintf("two end allowances of %s mm leave nothing of a table of %s mm", figure(r.job.Cutting.EndAllowance), figure(t.Length)), "")
+	}
+	if t.Width <= 0 {
+		return
+	}
+	for _, name := range r.fabricNames {
+		entry := r.fabrics[name]
+		if entry.fabric.Width > t.Width {
+			r.doubt(entry.node, "", fmt.Sprintf("fabric %s is %s mm wide, the table only %s mm", quote(name), figure(entry.fabric.Width), figure(t.Width)), "")
+		}
+	}
+}
+
+func (r *reader) readSpreads(m *fields) {
+	of := m.key("spreads").of
+	for _, group := range m.list("spreads") {
+		var names []string
+		for _, n := range r.list(group, of, "spreads", "") {
+			name, ok := r.text(n, of.of, "spreads", "")
+			if !ok {
+				continue
+			}
+			if r.fabrics[name] == nil {
+				r.fault(n, "", "spreads: unknown fabric "+quote(name), suggest(name, r.fabricNames))
+				continue
+			}
+			names = append(names, name)
+		}
+		r.job.Cutting.Spreads = append(r.job.Cutting.Spreads, names)
+	}
+	if len(r.job.Cutting.Spreads) > 0 && r.job.Cutting.Layers == 1 {
+		r.note("the spreads are not used: the knife cuts one layer at a time")
+	}
+}
+
+func (r *reader) readLaminating(job *fields) {
+	n := job.values["laminating"]
+	if n == nil || n.kind == nullNode {
+		return
+	}
+	m := r.fields(n, laminatingForm, "")
+	if m == nil {
+		return
+	}
+	l := &shapes.Laminating{
+		WorkingTime:  m.figure("working_time"),
+		PlanAt:       m.figure("plan_at"),
+		Pace:         m.figure("pace"),
+		MixLimit:     m.figure("mix_limit"),
+		ResinDensity: m.figure("resin_density"),
+		ResinPrice:   r.readPrice(m, "resin_price"),
+		Waste:        m.figure("waste"),
+	}
+	l.Resin, _ = m.text("resin")
+	r.job.Laminating = l
+}
