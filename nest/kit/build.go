@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"plyroom/nest"
+	"plyroom/shapes"
 	"plyroom/shapes/geom"
 )
 
@@ -135,9 +136,9 @@ func (b *builder) line(d *nest.Demand, place *Place) (Line, bool) {
 	if f == nil || sh == nil {
 		return Line{}, false
 	}
-	l := Line{Demand: *d, Fabric: f, Shape: sh, Place: place, AskedDeg: HalfTurn(d.DirectionDeg)}
+	l := Line{Demand: *d, Fabric: f, Shape: sh, Place: place, AskedDeg: shapes.NormalDirection(d.DirectionDeg)}
 	if d.OppositeHand {
-		l.AskedDeg = HalfTurn(-d.DirectionDeg)
+		l.AskedDeg = shapes.NormalDirection(-d.DirectionDeg)
 	}
 	m := b.measure(sh)
 	l.Net, l.Cut, l.NetArea, l.CutArea = m.net, m.cut, m.netArea, m.cutArea

@@ -1,24 +1,6 @@
 package kit
 
-import (
-	"math"
-
-	"plyroom/shapes"
-)
-
-// HalfTurn brings an angle into (-90, 90], where directions of fibre lie.
-func HalfTurn(deg float64) float64 {
-	d := math.Mod(deg, 180)
-	if d > 90 {
-		d -= 180
-	} else if d <= -90 {
-		d += 180
-	}
-	if d == 0 {
-		return 0 // never -0
-	}
-	return d
-}
+import "plyroom/shapes"
 
 // fibres lists the straight fibres of a piece as laid, tool side first. The
 // warp lies at laid. Upside down, the stack runs the other way and the angle
@@ -38,9 +20,9 @@ func fibres(f *shapes.Fabric, laid float64, upsideDown bool) []shapes.FabricLaye
 	out := make([]shapes.FabricLayer, len(stack))
 	for i, s := range stack {
 		if upsideDown {
-			out[len(stack)-1-i] = shapes.FabricLayer{Angle: HalfTurn(laid - s.Angle), Mass: s.Mass}
+			out[len(stack)-1-i] = shapes.FabricLayer{Angle: shapes.NormalDirection(laid - s.Angle), Mass: s.Mass}
 		} else {
-			out[i] = shapes.FabricLayer{Angle: HalfTurn(laid + s.Angle), Mass: s.Mass}
+			out[i] = shapes.FabricLayer{Angle: shapes.NormalDirection(laid + s.Angle), Mass: s.Mass}
 		}
 	}
 	return out

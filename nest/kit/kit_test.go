@@ -158,12 +158,6 @@ func TestFibresAsLaid(t *testing.T) {
 	}
 }
 
-func TestHalfTurn(t *testing.T) {
-	for in, want := range map[float64]float64{0: 0, 90: 90, -90: 90, 91: -89, 180: 0, -180: 0, 270: 90, -30: -30, 359: -1} {
-		assert.Equal(t, want, kit.HalfTurn(in), "%g", in)
-	}
-}
-
 // Masses are those of the ply as cut; both sizes and areas are kept.
 func TestTrimCounts(t *testing.T) {
 	r := eightPlies()
