@@ -225,19 +225,3 @@ func splitFigure(text string) (figure, rest string) {
 	}
 	return text[:i], strings.TrimSpace(text[i:])
 }
-
-// NormalAngle turns an angle of a line into (-90, 90], degrees. NaN and
-// infinities give NaN.
-func NormalAngle(deg float64) float64 {
-	a := math.Mod(deg, 180)
-	if a <= -90 {
-		a += 180
-	}
-	if a > 90 {
-		a -= 180
-	}
-	if a == 0 {
-		return 0
-	}
-	return a
-}

@@ -126,21 +126,3 @@ func TestUnitsAreFoundByName(t *testing.T) {
 		}
 	}
 }
-
-func TestNormalAngle(t *testing.T) {
-	for in, want := range map[float64]float64{
-		0: 0, 90: 90, -90: 90, 91: -89, -91: 89, 180: 0, -180: 0, 270: 90, -270: 90, 360: 0, 45: 45, 135: -45, -135: 45, 405: 45,
-	} {
-		assert.Equal(t, want, shapes.NormalAngle(in), "NormalAngle(%v)", in)
-	}
-	rapid.Check(t, func(t *rapid.T) {
-		a := rapid.Float64Range(-1e6, 1e6).Draw(t, "angle")
-		n := shapes.NormalAngle(a)
-		if !(n > -90 && n <= 90) {
-			t.Fatalf("NormalAngle(%v) = %v", a, n)
-		}
-		if turns := (a - n) / 180; math.Abs(turns-math.Round(turns)) > 1e-6 {
-			t.Fatalf("NormalAngle(%v) = %v is another line", a, n)
-		}
-	})
-}

@@ -103,7 +103,7 @@ func (r *reader) readMass(m *fields, f *shapes.Fabric, known bool) {
 		a, okA := lm.number("angle")
 		w, okW := lm.number("mass")
 		layersOK = layersOK && okA && okW
-		f.Layers = append(f.Layers, shapes.FabricLayer{Angle: shapes.NormalAngle(a), Mass: w})
+		f.Layers = append(f.Layers, shapes.FabricLayer{Angle: shapes.NormalDirection(a), Mass: w})
 		sum += w
 	}
 	f.ArealMass = stated

@@ -82,7 +82,7 @@ func (r *reader) readPlyFabric(m *fields, ply *shapes.Ply) *fabricEntry {
 
 func (r *reader) readPlyDirection(m *fields, ply *shapes.Ply, entry *fabricEntry) {
 	direction, ok := m.number("direction")
-	ply.Direction = shapes.NormalAngle(direction)
+	ply.Direction = shapes.NormalDirection(direction)
 	ply.Tolerance = m.figure("tolerance")
 	if entry == nil || entry.fabric.Construction == "" {
 		return
