@@ -73,6 +73,9 @@ type Shape struct {
 	Cut Polygon `json:"cut"`
 	// Trim is what was added all round, mm.
 	Trim float64 `json:"trim"`
+	// LapArea is the part of Net that doubles the neighbouring panels of a
+	// divided ply, half of each lap, mm².
+	LapArea float64 `json:"lap_area,omitempty"`
 	// Marks lie inside the net shape.
 	Marks []shapes.Mark `json:"marks,omitempty"`
 	// Source says where it was drawn.
@@ -96,8 +99,30 @@ type Demand struct {
 	// ToleranceDeg is the ply's whole tolerance, either way.
 	ToleranceDeg float64 `json:"tolerance_deg"`
 	OppositeHand bool    `json:"opposite_hand"`
+	// Panel says which panel of a divided ply this is; nil where the ply is
+	// whole.
+	Panel *Panel `json:"panel,omitempty"`
 	Bag          string  `json:"bag,omitempty"`
 	Note         string  `json:"note,omitempty"`
+}
+
+// A Panel says which piece of a ply it is that was divided because it is too
+// large for its roll or table.
+type Panel struct {
+	// Ply is the name of the ply the job lists.
+	Ply string `json:"ply"`
+	// Number counts from 1 to Of.
+	Number int `json:"number"`
+	Of     int `json:"of"`
+	// Joint is how panels meet and Overlap the doubled width, mm.
+	Joint   shapes.JointKind `json:"joint"`
+	Overlap float64          `json:"overlap"`
+	// AxisDeg is the direction of the warp in the shape's frame. Seams are the
+	// places of seams along it, CrossSeams of seams across it, mm, in the
+	// shape's frame turned by -AxisDeg.
+	AxisDeg    float64   `json:"axis_deg"`
+	Seams      []float64 `json:"seams,omitempty"`
+	CrossSeams []float64 `json:"cross_seams,omitempty"`
 }
 
 // Key identifies a piece in messages and look-ups.

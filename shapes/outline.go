@@ -34,6 +34,8 @@ const (
 	MarkDatum MarkKind = "datum"
 	// MarkSlit is an open line that the knife cuts: slit or dart leg.
 	MarkSlit MarkKind = "slit"
+	// MarkSeam is the middle of a seam between two panels of one ply.
+	MarkSeam MarkKind = "seam"
 	// MarkPoint is a single point, such as a locating hole.
 	MarkPoint MarkKind = "point"
 	// MarkText is writing at a place.

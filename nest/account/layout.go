@@ -61,7 +61,8 @@ func Layer(r *nest.Record, l *nest.Layout, layer int) (Books, error) {
 		}
 		cut := polygonArea(nest.Polygon{Outline: p.Outline, Holes: p.Holes})
 		net := polygonArea(s.Net)
-		b.PliesNet += net
+		b.PliesNet += net - s.LapArea
+		b.Laps += s.LapArea
 		b.Trim += cut - net
 		exteriors = append(exteriors, p.Outline)
 	}

@@ -2,6 +2,7 @@ package demand
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -11,54 +12,170 @@ import (
 )
 
 // Expand lists every single piece of the job, by part, unit, order, ply and
-// copy, and the distinct shapes they are cut to. The problems name plies whose
-// trim cannot be added or which can be laid in no direction.
-func Expand(job *shapes.Job) ([]nest.Demand, []nest.Shape, shapes.Problems) {
-	var (
-		pieces   []nest.Demand
-		table    []nest.Shape
-		problems shapes.Problems
-		ids      = map[shapeKey]string{}
-	)
+// copy, and the distinct shapes they are cut to. A ply that its fabric's room
+// cannot take, and that the job allows to be split, is listed as its panels.
+// The problems name plies whose trim cannot be added, which cannot be divided,
+// or which can be laid in no direction; they also hold remarks on divided
+// plies, as doubts.
+func Expand(job *shapes.Job, room func(*shapes.Fabric) Room) ([]nest.Demand, []nest.Shape, shapes.Problems) {
+	x := &expander{job: job, room: room, whole: map[shapeKey]nest.Shape{}, ids: map[shapeKey]string{}}
+	var pieces []nest.Demand
 	for _, part := range job.Parts {
-		shapeOf := make([]string, len(part.Plies))
-		for i, ply := range part.Plies {
-			key := shapeKey{ply.Outline, ply.Trim}
-			id, ok := ids[key]
-			if !ok {
-				s, err := shape(ply.Outline, ply.Trim, job.Cutting.ChordTolerance)
-				if err != nil {
-					problems = append(problems, fault(part, ply, err.Error(),
-						"check the outline, or give the ply a smaller trim"))
-				}
-				id = fmt.Sprintf("S%d", len(table)+1)
-				s.ID = id
-				table = append(table, s)
-				ids[key] = id
-			}
-			shapeOf[i] = id
-			if ply.OppositeHand > 0 && len(ply.Fabric.WarpAngles(ply.Direction, true)) == 0 {
-				problems = append(problems, fault(part, ply,
-					fmt.Sprintf("fabric %q cannot give the mirrored stack of the opposite hand", ply.Fabric.Name),
-					"list the opposite hand with a fabric of mirrored layers, or drop layer_order: matters"))
-			}
-		}
+		items := x.part(part)
 		for unit := 1; unit <= part.Units; unit++ {
-			for i, ply := range part.Plies {
-				for c := 1; c <= ply.Count; c++ {
-					pieces = append(pieces, nest.Demand{
-						Part: part.Name, Unit: unit, Order: ply.Order, Ply: ply.Name, Copy: c,
-						Fabric: ply.Fabric.Name, Shape: shapeOf[i],
-						DirectionDeg: ply.Direction, ToleranceDeg: ply.Tolerance,
-						// The last of the copies are the opposite ones.
-						OppositeHand: c > ply.Count-ply.OppositeHand,
-						Bag:          ply.Bag, Note: ply.Note,
-					})
+			for _, it := range items {
+				for c := 1; c <= it.ply.Count; c++ {
+					d := it.demand
+					d.Part, d.Unit, d.Copy = part.Name, unit, c
+					// The last of the copies are the opposite ones.
+					d.OppositeHand = c > it.ply.Count-it.ply.OppositeHand
+					pieces = append(pieces, d)
 				}
 			}
 		}
 	}
-	return pieces, table, problems
+	return pieces, x.table, x.problems
+}
+
+// item is one ply or panel of a part, for one unit and copy.
+type item struct {
+	ply    *shapes.Ply
+	demand nest.Demand
+}
+
+type expander struct {
+	job      *shapes.Job
+	room     func(*shapes.Fabric) Room
+	whole    map[shapeKey]nest.Shape
+	ids      map[shapeKey]string
+	table    []nest.Shape
+	problems shapes.Problems
+}
+
+func (x *expander) part(part *shapes.Part) []item {
+	var items []item
+	var before *shapes.Ply // the ply laid just before, with its seams
+	var beforeSeams *seams
+	for _, ply := range part.Plies {
+		base := nest.Demand{
+			Order: ply.Order, Ply: ply.Name, Fabric: ply.Fabric.Name,
+			DirectionDeg: ply.Direction, ToleranceDeg: ply.Tolerance, Bag: ply.Bag, Note: ply.Note,
+		}
+		if ply.OppositeHand > 0 && len(ply.Fabric.WarpAngles(ply.Direction, true)) == 0 {
+			x.fault(part, ply, fmt.Sprintf("fabric %q cannot give the mirrored stack of the opposite hand", ply.Fabric.Name),
+				"list the opposite hand with a fabric of mirrored layers, or drop layer_order: matters")
+		}
+		s, ok := x.shape(part, ply)
+		if !ok {
+			continue
+		}
+		room := x.room(ply.Fabric)
+		if ply.Split == nil || fits(s.Cut, ply, room, x.job.Cutting.AngleTolerance) {
+			base.Shape = x.id(shapeKey{ply.Outline, ply.Trim}, s)
+			items = append(items, item{ply, base})
+			before, beforeSeams = ply, nil
+			continue
+		}
+		var keep *seams
+		if before != nil && before.Outline == ply.Outline {
+			keep = beforeSeams
+		}
+		found, err := divide(ply, s.Cut, room, keep)
+		var pieces []nest.Shape
+		if err == nil {
+			pieces, err = panels(s, found)
+		}
+		if err != nil {
+			x.fault(part, ply, fmt.Sprintf("it does not fit fabric %q and cannot be split: %v", ply.Fabric.Name, err),
+				"use a wider roll, change the split, or draw the panels")
+			continue
+		}
+		x.remark(part, ply, found, before, beforeSeams)
+		for i, p := range pieces {
+			d := base
+			d.Ply = panelName(part, ply, i+1)
+			d.Panel = &nest.Panel{Ply: ply.Name, Number: i + 1, Of: len(pieces), Joint: found.joint, Overlap: found.lap,
+				AxisDeg: found.axis, Seams: roundAll(found.across), CrossSeams: roundAll(found.along)}
+			p.ID = fmt.Sprintf("S%d", len(x.table)+1)
+			x.table = append(x.table, p)
+			d.Shape = p.ID
+			items = append(items, item{ply, d})
+		}
+		before, beforeSeams = ply, found
+	}
+	return items
+}
+
+// roundAll rounds to what the record keeps; none stay none.
+func roundAll(v []float64) []float64 {
+	var out []float64
+	for _, x := range v {
+		out = append(out, nest.Round(x))
+	}
+	return out
+}
+
+// panelName is the ply's name with a suffix that no other ply of the part has.
+func panelName(part *shapes.Part, ply *shapes.Ply, n int) string {
+	name := fmt.Sprintf("%s-%d", ply.Name, n)
+	for slices.ContainsFunc(part.Plies, func(p *shapes.Ply) bool { return p.Name == name }) {
+		name += " panel"
+	}
+	return name
+}
+
+// remark tells what the job should know of a divided ply.
+func (x *expander) remark(part *shapes.Part, ply *shapes.Ply, found *seams, before *shapes.Ply, beforeSeams *seams) {
+	add := func(message, hint string) {
+		p := fault(part, ply, message, hint)
+		p.Severity = shapes.Doubt
+		x.problems = append(x.problems, p)
+	}
+	if ply.Split.Joint == shapes.JointLap && found.joint == shapes.JointButt {
+		add("its panels are butted, not lapped: unidirectional fibre is not doubled", "say joint: butt to be clear")
+	}
+	if beforeSeams != nil && before.Outline != ply.Outline {
+		add(fmt.Sprintf("it follows ply %s, split as well, of another outline: their seams are not staggered", before.Name),
+			"look that the seams do not fall together")
+	}
+}
+
+// fits reports whether a shape has room in one of its turns.
+func fits(cut nest.Polygon, ply *shapes.Ply, room Room, angleTolerance float64) bool {
+	d := nest.Demand{DirectionDeg: ply.Direction, ToleranceDeg: ply.Tolerance}
+	es := Extents(toOrb(cut.Outline), Turns(ply.Fabric, d, angleTolerance))
+	return LeastAlong(es, room.Width) <= room.Length+FitSlack
+}
+
+// shape is the ply's whole shape, prepared once for each outline and trim.
+func (x *expander) shape(part *shapes.Part, ply *shapes.Ply) (nest.Shape, bool) {
+	key := shapeKey{ply.Outline, ply.Trim}
+	if s, ok := x.whole[key]; ok {
+		return s, true
+	}
+	s, err := shape(ply.Outline, ply.Trim, x.job.Cutting.ChordTolerance)
+	if err != nil {
+		x.fault(part, ply, err.Error(), "check the outline, or give the ply a smaller trim")
+		return s, false
+	}
+	x.whole[key] = s
+	return s, true
+}
+
+// id lists a whole shape in the table at its first use.
+func (x *expander) id(key shapeKey, s nest.Shape) string {
+	id, ok := x.ids[key]
+	if !ok {
+		id = fmt.Sprintf("S%d", len(x.table)+1)
+		s.ID = id
+		x.table = append(x.table, s)
+		x.ids[key] = id
+	}
+	return id
+}
+
+func (x *expander) fault(part *shapes.Part, ply *shapes.Ply, message, hint string) {
+	x.problems = append(x.problems, fault(part, ply, message, hint))
 }
 
 type shapeKey struct {
