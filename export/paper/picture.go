@@ -19,6 +19,15 @@ type Picture struct {
 	// counter-clockwise).
 	Arrow bool
 	Angle float64
+	// Seams are lines in the frame of the rings where panels of a divided ply
+	// meet.
+	Seams []Seam
+}
+
+// A Seam is the straight line of a joint: through At, at Angle degrees.
+type Seam struct {
+	At    orb.Point
+	Angle float64
 }
 
 // detail is how far apart the vertices of a picture are at least, mm on paper.
@@ -57,6 +66,19 @@ func (d *Doc) Ply(x, y, w, h float64, p Picture) {
 		d.path(r, at)
 	}
 	d.pdf.DrawPath("DF*")
+	for _, m := range p.Seams {
+		at0 := t.Point(m.At)
+		angle := m.Angle
+		if p.Mirror {
+			angle = -angle
+		}
+		sx, sy := at(at0)
+		sin, cos := math.Sincos(angle * math.Pi / 180)
+		long := w + h + math.Hypot(sx-x, sy-y)
+		d.Clipped(x+w/2-bw*scale/2, y+h/2-bh*scale/2, bw*scale, bh*scale, func() {
+			d.Dashed(sx-cos*long, sy+sin*long, sx+cos*long, sy-sin*long, Medium, 0)
+		})
+	}
 	if p.Arrow {
 		centre, _ := geom.Pole(ext, holes, math.Max(bw, bh)/200)
 		ax, ay := at(centre)

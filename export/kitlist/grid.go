@@ -1,0 +1,109 @@
+package kitlist
+
+import "plyroom/export/paper"
+
+// A field is one column of a small table.
+type field struct {
+	title string
+	// share of the table's width; the shares of a table need not add up to 1.
+	share float64
+	right bool
+}
+
+// A grid is a small table of a summary.
+type grid struct {
+	title string
+	// note stands under the title, in smaller type; may be empty.
+	note   string
+	fields []field
+	rows   [][]string
+	// total says that the last row is a total.
+	total bool
+	// write leaves rows high enough to write in.
+	write bool
+}
+
+const (
+	gridTitle = 6.0
+	gridNote  = 3.6
+	gridHead  = 4.6
+	gridAfter = 4.0
+)
+
+func (g *grid) rowHeight() float64 {
+	if g.write {
+		return 7
+	}
+	return 4.9
+}
+
+// height is what the whole table takes, mm.
+func (g *grid) height(d *paper.Doc, w float64) float64 {
+	return gridTitle + float64(len(g.notes(d, w)))*gridNote + gridHead + float64(len(g.rows))*g.rowHeight() + gridAfter
+}
+
+func (g *grid) notes(d *paper.Doc, w float64) []string {
+	return d.Lines(g.note, w, noteStyle)
+}
+
+var noteStyle = paper.Style{Pt: 7.5, Grey: 0.25}
+
+// print prints the table at x, from s.y down, over as many pages as it needs.
+func (g *grid) print(s *sheet, x, w float64) {
+	d := s.doc
+	notes := g.notes(d, w)
+	s.room(gridTitle + float64(len(notes))*gridNote + gridHead + 2*g.rowHeight())
+	d.Text(x, s.y+4, w, g.title, paper.Style{Pt: 10.5, Min: 8, Bold: true})
+	s.y += gridTitle
+	for _, n := range notes {
+		d.Text(x, s.y+1.8, w, n, noteStyle)
+		s.y += gridNote
+	}
+	g.head(s, x, w)
+	for i, r := range g.rows {
+		if s.room(g.rowHeight()) {
+			g.head(s, x, w)
+		}
+		last := g.total && i == len(g.rows)-1
+		if last {
+			d.Line(x, s.y, x+w, s.y, paper.Medium, 0)
+		}
+		g.cells(s, x, w, s.y+g.rowHeight()-1.5, r, paper.Style{Pt: 8.5, Min: 5.5, Bold: last})
+		s.y += g.rowHeight()
+		if !last {
+			d.Line(x, s.y, x+w, s.y, paper.Hairline, 0.5)
+		}
+	}
+	s.y += gridAfter
+}
+
+func (g *grid) head(s *sheet, x, w float64) {
+	titles := make([]string, len(g.fields))
+	for i, f := range g.fields {
+		titles[i] = f.title
+	}
+	g.cells(s, x, w, s.y+3.2, titles, paper.Style{Pt: 7, Min: 5, Bold: true, Grey: 0.25})
+	s.y += gridHead
+	s.doc.Line(x, s.y, x+w, s.y, paper.Medium, 0)
+}
+
+// cells prints one row with its baseline at y.
+func (g *grid) cells(s *sheet, x, w, y float64, texts []string, st paper.Style) {
+	var sum float64
+	for _, f := range g.fields {
+		sum += f.share
+	}
+	for i, f := range g.fields {
+		fw := w * f.share / sum
+		st.Align = paper.Left
+		if f.right {
+			st.Align = paper.Right
+		}
+		from := x + 0.5
+		if !f.right && i > 0 && g.fields[i-1].right {
+			from += 2.5 // figures and words keep apart
+		}
+		s.doc.Text(from, y, x+fw-1.3-from, texts[i], st)
+		x += fw
+	}
+}

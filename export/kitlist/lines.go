@@ -1,0 +1,245 @@
+package kitlist
+
+import (
+	"fmt"
+
+	"plyroom/export/paper"
+	"plyroom/nest/kit"
+	"plyroom/shapes"
+)
+
+// rowHeight is that of one piece, mm: three lines of text and boxes that a
+// gloved hand can tick.
+const rowHeight = 15.5
+
+// A column of the table of pieces.
+type column struct {
+	title string
+	width float64
+}
+
+// columnsFor spreads what the page has over the columns; only the text of the
+// ply gives way.
+func columnsFor(w float64) []column {
+	c := []column{
+		{"Order", 12}, {"As laid", 22}, {"Ply, fabric, size", 0}, {"Direction", 18},
+		{"Mass", 21}, {"Comes from", 28}, {"Handling", 28},
+		{"Cut", 7.5}, {"Kit", 7.5}, {"Laid", 7.5},
+	}
+	rest := w
+	for _, k := range c {
+		rest -= k.width
+	}
+	c[2].width = rest
+	return c
+}
+
+// lines prints every piece in lay-up order, a band before each wet set.
+func (s *sheet) lines() {
+	cols := columnsFor(s.w)
+	s.tableHead(cols)
+	set := 0
+	for i := range s.kit.Lines {
+		l := &s.kit.Lines[i]
+		need := rowHeight
+		band := l.Set != set && l.Set > 0
+		if band {
+			need += bandHeight
+		}
+		if s.room(need) {
+			s.tableHead(cols)
+		}
+		if band {
+			s.band(&s.kit.Plan.Sets[l.Set-1])
+			set = l.Set
+		}
+		s.row(cols, l)
+	}
+}
+
+func (s *sheet) tableHead(cols []column) {
+	const h = 6.0
+	s.doc.Fill(s.x, s.y, s.w, h, 0)
+	x := s.x
+	for i, c := range cols {
+		st := paper.Style{Pt: 7.5, Min: 5, Bold: true, Grey: 1}
+		if i >= len(cols)-3 {
+			st.Align = paper.Centre
+			s.doc.Text(x+0.3, s.y+4.1, c.width-0.6, c.title, st)
+		} else {
+			s.doc.Text(x+1, s.y+4.1, c.width-1.5, c.title, st)
+		}
+		x += c.width
+	}
+	s.y += h
+}
+
+const bandHeight = 5.6
+
+// band announces a wet set.
+func (s *sheet) band(set *kit.Set) {
+	s.doc.Fill(s.x, s.y, s.w, bandHeight, 0.82)
+	text := sentence(
+		fmt.Sprintf("WET SET %d", set.Number),
+		s.setOrders(set),
+		fmt.Sprintf("about %.0f min", set.Minutes),
+	)
+	if set.ToMix > 0 {
+		text = sentence(text, fmt.Sprintf("mix %.2f kg resin in %s", set.ToMix, count(set.Mixes, "mix", "mixes")))
+	} else {
+		text = sentence(text, "no resin")
+	}
+	s.doc.Text(s.x+1, s.y+4, s.w*0.7, text, paper.Style{Pt: 8.5, Min: 6.5, Bold: true})
+	s.doc.Text(s.x+s.w*0.7, s.y+4, s.w*0.3-1, "estimate", paper.Style{Pt: 8, Align: paper.Right})
+	s.y += bandHeight
+}
+
+// setOrders writes the orders of a set, and says where the set before it
+// ended inside an order.
+func (s *sheet) setOrders(set *kit.Set) string {
+	if set.From > 0 && s.kit.Lines[set.From-1].Demand.Order == set.First {
+		if set.First == set.Last {
+			return fmt.Sprintf("rest of order %d", set.First)
+		}
+		return fmt.Sprintf("rest of order %d, to %d", set.First, set.Last)
+	}
+	return orders(set.First, set.Last)
+}
+
+// row prints one piece.
+func (s *sheet) row(cols []column, l *kit.Line) {
+	d := s.doc
+	x, y := s.x, s.y
+	cell := func(i int) (float64, float64) {
+		at := x
+		for _, c := range cols[:i] {
+			at += c.width
+		}
+		return at, cols[i].width
+	}
+	if l.Place == nil {
+		d.Fill(x, y, s.w, rowHeight, 0.92)
+	}
+
+	cx, cw := cell(0)
+	d.Text(cx, y+8.3, cw, fmt.Sprint(l.Demand.Order), paper.Style{Pt: 17, Min: 9, Bold: true, Align: paper.Centre})
+	if n := s.copies[l.Demand.Ply]; n > 1 {
+		d.Text(cx, y+13, cw, fmt.Sprintf("%d of %d", l.Demand.Copy, n), paper.Style{Pt: 7.5, Align: paper.Centre})
+	}
+
+	cx, cw = cell(1)
+	d.Ply(cx+1.2, y+1.2, cw-2.4, rowHeight-2.4, paper.PictureOf(l))
+
+	cx, cw = cell(2)
+	d.Text(cx+1, y+4.6, cw-2, l.Demand.Ply, paper.Style{Pt: 11, Min: 7.5, Bold: true})
+	d.Text(cx+1, y+9, cw-2, l.Fabric.Name, paper.Style{Pt: 9.5, Min: 7})
+	text := size(l.Net) + " mm"
+	if l.Cut != l.Net {
+		text = size(l.Net) + ", cut " + size(l.Cut) + " mm"
+	}
+	d.Text(cx+1, y+13.3, cw-2, sentence(text, squareMetres(l.NetArea)), paper.Style{Pt: 8, Min: 5.5})
+
+	cx, cw = cell(3)
+	d.Text(cx+1, y+6, cw-1.5, direction(l), paper.Style{Pt: 13, Min: 9, Bold: true})
+	if !l.Directionless() {
+		small := paper.Style{Pt: 8, Min: 5.5}
+		d.Text(cx+1, y+10, cw-1.5, fmt.Sprintf("± %g°", l.Demand.ToleranceDeg), small)
+		d.Text(cx+1, y+13.8, cw-1.5, laid(l), small)
+	}
+
+	cx, cw = cell(4)
+	s.masses(cx, y, cw, l)
+
+	cx, cw = cell(5)
+	s.source(cx, y, cw, l)
+
+	cx, cw = cell(6)
+	s.handling(cx, y, cw, l)
+
+	const side = 6.0
+	for i := 7; i < 10; i++ {
+		cx, cw = cell(i)
+		d.Tick(cx+(cw-side)/2, y+(rowHeight-side)/2, side)
+	}
+	d.Line(x, y+rowHeight, x+s.w, y+rowHeight, paper.Hairline, 0.3)
+	s.y += rowHeight
+}
+
+// masses prints fibre, resin and thickness; nothing for what has no fibre.
+func (s *sheet) masses(x, y, w float64, l *kit.Line) {
+	m := l.Laminate
+	if m == nil {
+		s.doc.Text(x+1, y+4.6, w-2, "no fibre", paper.Style{Pt: 7.5, Grey: 0.3})
+		return
+	}
+	row := func(at float64, label, value, unit string) {
+		if value == "" {
+			return
+		}
+		s.doc.Text(x+1, y+at, 8, label, paper.Style{Pt: 7, Grey: 0.3})
+		s.doc.Text(x+6, y+at, w-11.5, value, paper.Style{Pt: 8.5, Min: 6, Align: paper.Right})
+		s.doc.Text(x+w-4.8, y+at, 5, unit, paper.Style{Pt: 7, Grey: 0.3})
+	}
+	row(4.6, "fibre", kilograms(m.Fibre, 3), "kg")
+	row(9, "resin", kilograms(m.Resin, 3), "kg")
+	row(13.3, "cured", kilograms(m.Thickness, 2), "mm")
+}
+
+// source prints layout, position, roll and lot.
+func (s *sheet) source(x, y, w float64, l *kit.Line) {
+	p := l.Place
+	if p == nil {
+		s.doc.Badge(x+1, y+3.5, w-3, 7, "SHORT", 11, true)
+		return
+	}
+	at := fmt.Sprintf("%s  no. %d", p.Layout, p.Position)
+	if p.Layers > 1 {
+		at += fmt.Sprintf("  layer %d", p.Layer)
+	}
+	s.doc.Text(x+1, y+4.6, w-2, at, paper.Style{Pt: 9.5, Min: 6.5, Bold: true})
+	roll := "roll not named"
+	if p.Roll != "" {
+		roll = "roll " + p.Roll
+	}
+	s.doc.Text(x+1, y+9, w-2, roll, paper.Style{Pt: 8, Min: 5.5})
+	if p.Lot != "" {
+		s.doc.Text(x+1, y+13.3, w-2, "lot "+p.Lot, paper.Style{Pt: 8, Min: 5.5})
+	}
+}
+
+// handling says face, hand, bag and packing in words.
+func (s *sheet) handling(x, y, w float64, l *kit.Line) {
+	if f := l.Face(); f != "" {
+		s.doc.Badge(x+1, y+1.2, w-2.5, 4.8, f, 8.5, f == kit.TurnOver)
+	}
+	hand := paper.Style{Pt: 7.5, Min: 6}
+	hand.Bold = l.Demand.OppositeHand
+	s.doc.Text(x+1, y+9.2, w-2, sentence(handWords(l), panelWords(l)), hand)
+	bag := fmt.Sprintf("bag %d, %s", l.Bag, l.Packing.Word())
+	if l.Packing.NoFold {
+		bag += ", NO FOLD"
+	}
+	s.doc.Text(x+1, y+13.3, w-2, bag, paper.Style{Pt: 7.5, Min: 5.5})
+}
+
+// handWords is the hand as printed: capitals only where it matters.
+func handWords(l *kit.Line) string {
+	if l.Demand.OppositeHand {
+		return kit.OppositeHand
+	}
+	return "as drawn"
+}
+
+// panelWords says which panel of a divided ply a piece is, and how it meets
+// its neighbours.
+func panelWords(l *kit.Line) string {
+	p := l.Demand.Panel
+	if p == nil {
+		return ""
+	}
+	joint := string(p.Joint)
+	if p.Joint == shapes.JointLap && p.Overlap > 0 {
+		joint = fmt.Sprintf("%s %g mm", joint, p.Overlap)
+	}
+	return fmt.Sprintf("panel %d of %d, %s", p.Number, p.Of, joint)
+}

@@ -1,0 +1,96 @@
+package kitlist
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"plyroom/nest/kit"
+)
+
+// degrees writes an angle as the trade does: +45°, −30°, 0°, 90°.
+func degrees(v float64) string {
+	s := strconv.FormatFloat(math.Abs(math.Round(v*10)/10), 'f', -1, 64) + "°"
+	switch r := math.Round(v*10) / 10; {
+	case r < 0:
+		return "−" + s
+	case r > 0 && r != 90:
+		return "+" + s
+	}
+	return s
+}
+
+// direction is the angle asked for, or "any".
+func direction(l *kit.Line) string {
+	if l.Directionless() {
+		return "any"
+	}
+	return degrees(l.AskedDeg)
+}
+
+// laid says how the warp lies where that is not what was asked: another angle
+// that the fabric makes equal, or one that is off; empty otherwise.
+func laid(l *kit.Line) string {
+	if l.Place == nil || l.Directionless() || degrees(l.LaidDeg()) == degrees(l.AskedDeg) {
+		return ""
+	}
+	if off := degrees(l.Place.Placed.DeviationDeg); off != "0°" {
+		return "warp " + degrees(l.LaidDeg()) + ", " + off + " off"
+	}
+	return "warp " + degrees(l.LaidDeg()) + ", equal"
+}
+
+// size writes a box in whole millimetres.
+func size(s kit.Size) string { return fmt.Sprintf("%.0f × %.0f", s.X, s.Y) }
+
+// squareMetres writes an area, mm², with the digits that matter.
+func squareMetres(mm2 float64) string {
+	if mm2 < 1e5 {
+		return fmt.Sprintf("%.4f m²", mm2/1e6)
+	}
+	return fmt.Sprintf("%.3f m²", mm2/1e6)
+}
+
+// kilograms writes a mass; empty for what is not known.
+func kilograms(v float64, decimals int) string {
+	if v <= 0 {
+		return ""
+	}
+	return strconv.FormatFloat(v, 'f', decimals, 64)
+}
+
+// orders writes a run of the lay-up: "order 4", "orders 4–6".
+func orders(first, last int) string {
+	if first == last {
+		return fmt.Sprintf("order %d", first)
+	}
+	return fmt.Sprintf("orders %d–%d", first, last)
+}
+
+// count writes a number with its noun: "1 mix", "2 mixes".
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + many
+}
+
+// bagName is what a bag is called on paper.
+func bagName(b *kit.Bag) string {
+	if b.Name == "" {
+		return fmt.Sprintf("Bag %d", b.Number)
+	}
+	return fmt.Sprintf("Bag %d: %s", b.Number, b.Name)
+}
+
+// sentence joins what is there with middle dots.
+func sentence(parts ...string) string {
+	var out []string
+	for _, p := range parts {
+		if p != "" {
+			out = append(out, p)
+		}
+	}
+	return strings.Join(out, "  ·  ")
+}
