@@ -22,9 +22,11 @@ import (
 // not hold. The points of P deeper than 2t in P form an open set; K is its
 // connected part that holds c. No boundary point of Q is in K, for it would be
 // deeper than t in P. So K lies wholly in Q, since c does: any one point of K
-// shows the overlap. deepPoints yields a point of every such part. This is
-// what finds equal plies, plies with all edges aligned and plies inside one
-// another, where no two edges cross.
+// shows the overlap. deepPoints yields a point of every such part. Were that
+// point within t of the boundary of Q, too near to tell its side for certain,
+// a boundary point of Q would lie deeper than 2t - t in P, which is case 1.
+// This is what finds equal plies, plies with all edges aligned and plies
+// inside one another, where no two edges cross.
 //
 // What remains is overlap that reaches no deeper than t from either boundary
 // and holds no disc of radius 2.4 t (deep.go): what rounding makes of plies
@@ -94,9 +96,12 @@ func deepIn(p, q *polygon, best *evidence) {
 		if !q.contains(s) {
 			continue
 		}
-		// Nearer than t to the boundary of q, case 1 holds already.
-		if d := q.distanceTo(s); d > allowance && d > best.depth {
-			*best = evidence{s, min(d, p.distanceTo(s))}
+		d := q.distanceTo(s)
+		if d <= allowance {
+			continue // case 1 holds: see above
+		}
+		if d = min(d, p.distanceTo(s)); d > best.depth {
+			*best = evidence{s, d}
 		}
 	}
 }
