@@ -11,6 +11,7 @@ import (
 
 	"plyroom/export/markup"
 	"plyroom/nest"
+	"plyroom/nest/kit"
 	"plyroom/shapes"
 )
 
@@ -20,7 +21,7 @@ type Options struct {
 	// page; empty for one picture alone.
 	Prefix string
 	// Position is the number drawn on the i-th placed ply; nil numbers them
-	// by Positions.
+	// as kits do, in one walk along the roll.
 	Position []int
 	// Layer shows one layer of a spread only, counting from 1; 0 shows the
 	// lowest.
@@ -51,7 +52,8 @@ type Drawing struct {
 func New(rec *nest.Record, l *nest.Layout, opt Options) *Drawing {
 	d := &Drawing{rec: rec, l: l, opt: opt, textures: PartTextures(rec), position: opt.Position}
 	if len(d.position) != len(l.Placed) {
-		d.position = Positions(l)
+		// Without an order of its own the numbering cannot fail.
+		d.position, _ = kit.Positions(l, nil)
 	}
 	d.unit = unit(l)
 	d.labels = make([]label, len(l.Placed))
@@ -178,7 +180,7 @@ func (d *Drawing) ply(w *markup.Writer, i int, f *shapes.Fabric, faceDown bool) 
 		"d", pathData(d.l.Width, d.rings[i]...))
 	w.Leaf("title", d.Describe(i))
 	w.End()
-	sign := math.Min(0.8*lb.radius, 3.6*d.unit)
+	sign := math.Min(0.68*lb.radius, 4*d.unit)
 	if !d.opt.NoFibres && sign > 0 {
 		if fib := fibreSign(f, faceDown, lb.fibre, sign, d.l.Width); fib != "" {
 			w.Empty("path", "class", "fib", "d", fib)

@@ -43,12 +43,12 @@ func crossAngles(f *shapes.Fabric) []float64 {
 }
 
 // datumSign is path data for the ply's own 0°: a line from the middle that ends
-// in a ring.
+// in a ring, longer than the arrow so that both show where they fall together.
 func datumSign(rotation float64, at orb.Point, radius, height float64) string {
 	s := signs{height: height}
 	knob := 0.16 * radius
-	s.line(at, rotation, 0, radius-2*knob)
-	c := s.polar(at, rotation, radius-knob)
+	s.line(at, rotation, 0, 1.1*radius)
+	c := s.polar(at, rotation, 1.1*radius+knob)
 	s.move(orb.Point{c[0] + knob, c[1]})
 	k := num(knob)
 	s.b = append(s.b, ("a" + k + " " + k + " 0 1 0-" + num(2*knob) + " 0a" + k + " " + k + " 0 1 0 " + num(2*knob) + " 0")...)

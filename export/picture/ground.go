@@ -67,7 +67,7 @@ func (d *Drawing) roll(w *markup.Writer) {
 	for x, k := 0.0, 0; k == 0 || x < l.Length-100*u; k++ {
 		y := -2.7 * u
 		w.Leaf("text", "WARP", "class", "say left", "x", num(x), "y", num(y+0.95*u), "font-size", num(2.7*u))
-		tail, tip := x+9*u, x+math.Min(20*u, math.Max(14*u, l.Length-x))
+		tail, tip := x+11*u, x+math.Min(21*u, math.Max(15*u, l.Length-x))
 		w.Empty("path", "class", "way", "d", "M"+num(tail)+" "+num(y)+"H"+num(tip)+"m-"+num(1.5*u)+"-"+num(0.9*u)+"l"+num(1.5*u)+" "+num(0.9*u)+"-"+num(1.5*u)+" "+num(0.9*u))
 		if k == 0 {
 			w.Leaf("text", "to the roll", "class", "say left", "x", num(tip+1.5*u), "y", num(y+0.95*u), "font-size", num(2.7*u))

@@ -124,11 +124,3 @@ func TestPathData(t *testing.T) {
 	require.Equal(t, "-.1", num(-0.06))
 	require.Equal(t, "0", num(-0.04))
 }
-
-func TestPositionsWalkAlongTheTable(t *testing.T) {
-	box := func(x, y float64, layer int) nest.Placed {
-		return nest.Placed{Layer: layer, Outline: nest.Ring{{x, y}, {x + 1, y}, {x + 1, y + 1}}}
-	}
-	l := &nest.Layout{Placed: []nest.Placed{box(5, 0, 1), box(0, 3, 1), box(0, 1, 1), box(0, 1, 2)}}
-	require.Equal(t, []int{3, 2, 1, 1}, Positions(l))
-}

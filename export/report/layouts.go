@@ -1,0 +1,263 @@
+package report
+
+import (
+	"fmt"
+	"strconv"
+
+	"plyroom/export/markup"
+	"plyroom/nest"
+	"plyroom/nest/account"
+)
+
+// layoutSection shows every layout: what it is cut from, its figures, the
+// picture, and the picture again in strips for paper.
+func (p *page) layoutSection(w *markup.Writer) {
+	w.Start("section", "id", "layouts", "aria-labelledby", "layouts-h")
+	w.Leaf("h2", "Layouts", "id", "layouts-h")
+	p.signs(w)
+	w.Start("p", "class", "note screen", "id", "keys")
+	w.Text("Point at a ply or tap it to see what it is; follow its link to the kit row. Click a picture, then turn the wheel or pinch to zoom and drag to move. Keys in a picture: ")
+	for i, k := range [][2]string{{"+ −", "zoom"}, {"arrows", "move"}, {"0", "show all"}, {"N P", "next and previous ply"}, {"Enter", "go to the kit row"}} {
+		if i > 0 {
+			w.Text(", ")
+		}
+		w.Leaf("kbd", k[0])
+		w.Text(" " + k[1])
+	}
+	w.Text(".")
+	w.End()
+	for i := range p.rec.Layouts {
+		p.layout(w, i)
+	}
+	w.End()
+	w.Line()
+}
+
+// signs explains the signs all pictures share.
+func (p *page) signs(w *markup.Writer) {
+	w.Start("ul", "class", "key signs", "aria-label", "Signs in the pictures")
+	sign := func(label string, draw func()) {
+		w.Start("li")
+		w.Start("svg", "class", "sw wide", "viewBox", "0 0 40 16", "aria-hidden", "true")
+		draw()
+		w.End()
+		w.Text(label)
+		w.End()
+	}
+	outline := func(class string) func() {
+		return func() {
+			w.Empty("rect", "class", class+" keyply", "x", "2", "y", "2", "width", "36", "height", "12", "rx", "3")
+		}
+	}
+	sign("as drawn, face up", outline("cut"))
+	sign("turn over", outline("cut over"))
+	sign("opposite hand", outline("cut opp"))
+	sign("opposite hand, turn over", outline("cut over opp"))
+	sign("warp, other fibres", func() {
+		w.Empty("path", "class", "fib", "d", "M4 8H36M9 4.5L4 8l5 3.5M31 4.5L36 8l-5 3.5M15 3l10 10M25 3L15 13")
+	})
+	sign("the ply's 0°", func() {
+		w.Empty("path", "class", "dat", "d", "M4 8H30M37 8a3 3 0 1 0-6 0a3 3 0 1 0 6 0")
+	})
+	sign("place in the order off the table", func() {
+		w.Leaf("text", "#12", "x", "20", "y", "12.5", "class", "keyno")
+	})
+	sign("selvedge, ends", func() {
+		w.Empty("rect", "class", "sel", "width", "20", "height", "16")
+		w.Empty("rect", "class", "ends", "x", "20", "width", "20", "height", "16")
+	})
+	w.End()
+}
+
+func (p *page) layout(w *markup.Writer, i int) {
+	l, d := &p.rec.Layouts[i], p.drawings[i]
+	id := layoutID(i)
+	w.Start("section", "class", "lay", "id", id, "aria-labelledby", id+"-h", "data-l", strconv.Itoa(i))
+	w.Start("h3", "id", id+"-h")
+	w.Leaf("span", l.ID, "class", "code")
+	w.Text(" ")
+	for k, layer := range l.Layers {
+		if k > 0 {
+			w.Text(" under ")
+		}
+		w.Text(layer.Fabric)
+	}
+	w.Leaf("small", " "+title(p.rec), "class", "paper")
+	w.End()
+	p.layoutFacts(w, l)
+	p.layerTable(w, l)
+	p.viewer(w, i)
+	p.partKey(w, l)
+	strips(w, d, i, l)
+	w.End()
+	w.Line()
+}
+
+// booksOf sums the books of a layout.
+func (p *page) booksOf(l *nest.Layout) account.Books {
+	var b account.Books
+	for _, lb := range p.ledger.Layers {
+		if lb.Layout != nil && lb.Layout.ID == l.ID {
+			b = b.Add(lb.Books)
+		}
+	}
+	return b
+}
+
+func fact(w *markup.Writer, label, value string) {
+	w.Start("div")
+	w.Leaf("dt", label)
+	w.Leaf("dd", value)
+	w.End()
+}
+
+func (p *page) layoutFacts(w *markup.Writer, l *nest.Layout) {
+	b := p.booksOf(l)
+	w.Start("dl", "class", "facts")
+	fact(w, "Plies", strconv.Itoa(len(l.Placed)))
+	fact(w, "Length", fixed(l.Length/1e3, 3)+thin+"m")
+	fact(w, "Width", fixed(l.Width, 0)+thin+"mm")
+	if l.BoundLength > 0 {
+		fact(w, "Not below", fixed(l.BoundLength/1e3, 3)+thin+"m")
+		fact(w, "Above that", percent(l.Length/l.BoundLength-1))
+	}
+	fact(w, "Net yield", percent(b.NetYield()))
+	fact(w, "Cut yield", percent(b.CutYield()))
+	if l.RollEnd > 0 {
+		fact(w, "Roll end, too short to keep", fixed(l.RollEnd/1e3, 3)+thin+"m")
+	}
+	for _, f := range l.Flaws {
+		fact(w, "Flaw", fixed(f.From/1e3, 3)+"–"+fixed(f.To/1e3, 3)+thin+"m")
+	}
+	w.End()
+}
+
+// layerTable says what lies on the table: fabric, roll and lot, and where on
+// the roll the layout begins.
+func (p *page) layerTable(w *markup.Writer, l *nest.Layout) {
+	w.Start("table", "class", "layers")
+	w.Leaf("caption", "On the table", "class", "unseen")
+	w.Start("thead")
+	w.Start("tr")
+	for _, h := range []string{"Layer", "Fabric", "Roll", "Lot", "From roll position", "Face"} {
+		if h == "Layer" && len(l.Layers) == 1 {
+			continue
+		}
+		w.Leaf("th", h, "scope", "col")
+	}
+	w.End()
+	w.End()
+	w.Start("tbody")
+	for _, ly := range l.Layers {
+		w.Start("tr")
+		if len(l.Layers) > 1 {
+			name := strconv.Itoa(ly.Layer)
+			if ly.Layer == 1 {
+				name += ", bottom"
+			}
+			w.Leaf("td", name)
+		}
+		w.Leaf("td", ly.Fabric)
+		w.Leaf("td", orNone(ly.Roll), "class", "code")
+		w.Leaf("td", orNone(ly.Lot), "class", "code")
+		w.Leaf("td", fixed(ly.RollFrom/1e3, 3)+thin+"m from the free end")
+		w.Leaf("td", "face "+ly.Face)
+		w.End()
+	}
+	w.End()
+	w.End()
+}
+
+func orNone(s string) string {
+	if s == "" {
+		return "not named"
+	}
+	return s
+}
+
+// viewer is the picture one can zoom, and the line that says what is pointed
+// at.
+func (p *page) viewer(w *markup.Writer, i int) {
+	l, d := &p.rec.Layouts[i], p.drawings[i]
+	id := "d" + strconv.Itoa(i)
+	if layers := d.Layers(); len(layers) > 1 {
+		w.Start("fieldset", "class", "which screen")
+		w.Leaf("legend", "Show layer")
+		for k, n := range layers {
+			w.Start("label", "class", "tick")
+			w.Empty("input", "type", "radio", "name", id+"-layer", "value", strconv.Itoa(n), markup.If(k == 0, "checked"), "")
+			w.Leaf("span", fmt.Sprintf("%d, %s", n, layerFabric(l, n)))
+			w.End()
+		}
+		w.End()
+	}
+	w.Start("div", "class", "view", "tabindex", "0", "role", "group", "aria-label", "Picture of layout "+l.ID, "aria-describedby", "keys")
+	d.Open(w, d.Title(), "class", "pic")
+	w.Start("defs")
+	d.Patterns(w)
+	w.End()
+	w.Start("g", "id", id+"-ground")
+	d.Ground(w)
+	w.End()
+	for k, n := range d.Layers() {
+		w.Start("g", "class", "layer", "data-layer", strconv.Itoa(n), markup.If(k > 0, "display"), "none")
+		w.Start("g", "id", id+"-plies"+strconv.Itoa(n))
+		d.Plies(w, n)
+		w.End()
+		w.End()
+	}
+	w.End()
+	w.End()
+	w.Start("div", "class", "vbar screen")
+	w.Leaf("output", "", "class", "what", "aria-live", "polite")
+	w.Start("span", "class", "zoom")
+	for _, b := range [][3]string{{"in", "+", "Zoom in"}, {"out", "−", "Zoom out"}, {"all", "All", "Show all"}} {
+		w.Leaf("button", b[1], "type", "button", "data-zoom", b[0], "aria-label", b[2]+", layout "+l.ID)
+	}
+	w.End()
+	w.End()
+}
+
+func layerFabric(l *nest.Layout, n int) string {
+	for _, ly := range l.Layers {
+		if ly.Layer == n {
+			return ly.Fabric
+		}
+	}
+	return ""
+}
+
+// partKey names the textures of the parts on a layout.
+func (p *page) partKey(w *markup.Writer, l *nest.Layout) {
+	units := map[string]map[int]int{}
+	for k := range l.Placed {
+		pl := &l.Placed[k]
+		if units[pl.Part] == nil {
+			units[pl.Part] = map[int]int{}
+		}
+		units[pl.Part][pl.Unit]++
+	}
+	w.Start("ul", "class", "key", "aria-label", "Parts on layout "+l.ID)
+	for _, part := range p.rec.Parts {
+		if units[part.Part] == nil {
+			continue
+		}
+		w.Start("li")
+		w.Start("svg", "class", "sw", "viewBox", "0 0 26 14", "aria-hidden", "true")
+		w.Empty("rect", "class", "cut", "fill", "url(#k-t"+strconv.Itoa(p.textures[part.Part])+")", "x", "1", "y", "1", "width", "24", "height", "12")
+		w.End()
+		w.Text(part.Part)
+		list := ""
+		for u := 1; u <= part.Units; u++ {
+			if n := units[part.Part][u]; n > 0 {
+				if list != "" {
+					list += ", "
+				}
+				list += fmt.Sprintf("unit %d: %d", u, n)
+			}
+		}
+		w.Leaf("small", " "+list)
+		w.End()
+	}
+	w.End()
+}

@@ -1,0 +1,217 @@
+package report
+
+import (
+	"fmt"
+	"math"
+
+	"plyroom/export/markup"
+	"plyroom/nest/account"
+	"plyroom/shapes"
+)
+
+// overview is the section that stands first: fabric by fabric, where the
+// fabric went, what to know before cutting.
+func (p *page) overview(w *markup.Writer) {
+	w.Start("section", "id", "overview", "aria-labelledby", "overview-h")
+	w.Leaf("h2", "Overview", "id", "overview-h")
+	p.fabricTable(w)
+	p.scrap(w)
+	w.Start("div", "class", "pair")
+	p.remarks(w)
+	cautions(w)
+	w.End()
+	w.End()
+	w.Line()
+}
+
+// A column of the fabric table.
+type column struct {
+	group, name string
+	value       func(account.Summary) string
+}
+
+func (p *page) columns() []column {
+	cols := []column{
+		{"", "Layouts", func(s account.Summary) string { return fixed(float64(s.Layouts), 0) }},
+		{"", "Plies", func(s account.Summary) string { return fixed(float64(s.Plies), 0) }},
+		{"Drawn", "m", func(s account.Summary) string { return metres(s.Length) }},
+		{"Drawn", "m²", func(s account.Summary) string { return squareMetres(s.Books.Drawn) }},
+		{"Yield of whole width", "net", func(s account.Summary) string { return percent(s.Books.NetYield()) }},
+		{"Yield of whole width", "cut", func(s account.Summary) string { return percent(s.Books.CutYield()) }},
+		{"Yield less selvedge", "net", func(s account.Summary) string { return percent(s.Books.NetYieldUsable()) }},
+		{"Yield less selvedge", "cut", func(s account.Summary) string { return percent(s.Books.CutYieldUsable()) }},
+		{"No layout could beat", "m", func(s account.Summary) string { return orDash(s.BoundLength > 0, metres(s.BoundLength)) }},
+		{"No layout could beat", "we are above by", func(s account.Summary) string { return orDash(s.BoundLength > 0, percent(s.Gap())) }},
+	}
+	priced := false
+	for _, s := range p.ledger.Fabrics {
+		priced = priced || s.Priced
+	}
+	if priced {
+		unit := p.rec.Currency
+		if unit == "" {
+			unit = "price"
+		}
+		cols = append(cols, column{"Cost", unit, func(s account.Summary) string { return orDash(s.Priced, fixed(s.Cost, 2)) }})
+	}
+	return cols
+}
+
+func orDash(known bool, s string) string {
+	if !known {
+		return "–"
+	}
+	return s
+}
+
+func (p *page) fabricTable(w *markup.Writer) {
+	cols := p.columns()
+	w.Start("div", "class", "scroll", "tabindex", "0", "role", "region", "aria-labelledby", "fabric-cap")
+	w.Start("table", "class", "fabrics")
+	w.Leaf("caption", "Fabric by fabric", "id", "fabric-cap")
+	w.Start("thead")
+	w.Start("tr")
+	w.Leaf("th", "Fabric", "scope", "col", "rowspan", "2", "class", "name")
+	for i := 0; i < len(cols); {
+		n := 1
+		for i+n < len(cols) && cols[i].group != "" && cols[i+n].group == cols[i].group {
+			n++
+		}
+		if cols[i].group == "" {
+			w.Leaf("th", cols[i].name, "scope", "col", "rowspan", "2")
+		} else {
+			w.Leaf("th", cols[i].group, "scope", "colgroup", "colspan", fmt.Sprint(n), "class", "group")
+		}
+		i += n
+	}
+	w.End()
+	w.Start("tr")
+	for _, c := range cols {
+		if c.group != "" {
+			w.Leaf("th", c.name, "scope", "col", "class", "unit")
+		}
+	}
+	w.End()
+	w.End()
+	w.Start("tbody")
+	for _, s := range p.ledger.Fabrics {
+		w.Start("tr")
+		w.Start("th", "scope", "row", "class", "name")
+		w.Leaf("b", s.Fabric)
+		w.Leaf("small", fabricWords(p.rec.Fabric(s.Fabric)))
+		w.End()
+		for _, c := range cols {
+			w.Leaf("td", c.value(s))
+		}
+		w.End()
+	}
+	w.End()
+	w.Start("tfoot")
+	w.Start("tr")
+	w.Leaf("th", "All fabrics", "scope", "row", "class", "name")
+	for _, c := range cols {
+		w.Leaf("td", c.value(p.ledger.Total))
+	}
+	w.End()
+	w.End()
+	w.End()
+	w.End()
+	w.Leaf("p", "Yield is plies over fabric drawn and not returned. Net counts plies as drawn; cut counts laps and trim as used. The length no layout could beat is a bound from area and width, not a plan.", "class", "note")
+}
+
+// fabricWords says what a fabric is: "plain weave · 600 g/m² · 1250 mm".
+func fabricWords(f *shapes.Fabric) string {
+	if f == nil {
+		return ""
+	}
+	s := string(f.Construction)
+	if f.Construction.Woven() {
+		s += " weave"
+	}
+	if f.ArealMass > 0 {
+		s += " · " + fixed(f.ArealMass, 0) + thin + "g/m²"
+	}
+	return s + " · " + fixed(f.Width, 0) + thin + "mm wide"
+}
+
+func (p *page) remarks(w *markup.Writer) {
+	w.Start("section", "class", "remarks", "aria-labelledby", "remarks-h")
+	w.Leaf("h3", "Remarks", "id", "remarks-h")
+	w.Start("ul")
+	for k := range p.kits {
+		for _, l := range p.kits[k].Short() {
+			w.Start("li", "class", "bad")
+			w.Leaf("b", "Short: ")
+			w.Text(p.kits[k].Title() + " lacks ply " + plyName(l) + ", " + l.Demand.Fabric)
+			w.End()
+		}
+	}
+	over, opposite, furthest := 0, 0, 0.0
+	for i := range p.rec.Layouts {
+		for k := range p.rec.Layouts[i].Placed {
+			pl := &p.rec.Layouts[i].Placed[k]
+			if pl.TurnedOver {
+				over++
+			}
+			if pl.OppositeHand {
+				opposite++
+			}
+			furthest = math.Max(furthest, math.Abs(pl.DeviationDeg))
+		}
+	}
+	if over > 0 {
+		w.Leaf("li", count(over, "ply is", "plies are")+" cut face down and must be turned over before laying (broken outline, TURN OVER)")
+	}
+	if opposite > 0 {
+		w.Leaf("li", count(opposite, "ply is", "plies are")+" of the opposite hand (heavy outline)")
+	}
+	if furthest < 0.005 {
+		w.Leaf("li", "every ply lies exactly in the direction asked for")
+	} else {
+		w.Leaf("li", "the fibre of no ply is off by more than "+degrees(furthest))
+	}
+	for k := range p.kits {
+		if plan := p.kits[k].Plan; plan != nil {
+			for _, a := range plan.Alone {
+				w.Start("li")
+				w.Text(fmt.Sprintf("%s: ply %s alone takes %.0f min of a planned %.0f; what would help:", p.kits[k].Title(), plyName(&p.kits[k].Lines[a.Line]), a.Minutes, a.Window))
+				for i, s := range a.Proposals() {
+					if i > 0 {
+						w.Text(";")
+					}
+					w.Text(" " + s)
+				}
+				w.End()
+			}
+		}
+	}
+	for _, n := range p.rec.Notes {
+		w.Leaf("li", n)
+	}
+	if s := p.rec.Search; s.Status != "" {
+		t := fmt.Sprintf("search: %s; seed %d", s.Status, s.Seed)
+		if s.Effort > 0 {
+			t += fmt.Sprintf(", effort %d", s.Effort)
+		}
+		w.Leaf("li", t)
+	}
+	w.End()
+	w.End()
+}
+
+// cautions stand once in the document.
+func cautions(w *markup.Writer) {
+	w.Start("section", "class", "care", "aria-labelledby", "care-h")
+	w.Leaf("h3", "Take care", "id", "care-h")
+	w.Start("ul")
+	for _, s := range []string{
+		"Keep clear of the moving knife. Lock it out before reaching in.",
+		"Initiator and accelerator are never mixed with each other directly.",
+		"Ventilate, and protect your breathing from styrene and fibre dust.",
+		"Quantities and times are estimates from the job's own figures. The supplier's data sheet, local rules and licensed practice govern.",
+	} {
+		w.Leaf("li", s)
+	}
+	w.End()
+	w.End()
+}

@@ -1,0 +1,380 @@
+"use strict";
+(() => {
+const $ = (id) => document.getElementById(id);
+const all = (sel, from = document) => [...from.querySelectorAll(sel)];
+const svgNS = "http://www.w3.org/2000/svg";
+const numberOf = (el) => Number(el.id.slice(1));
+
+// ---- what is lit: one ply, in its picture, its row and the locator ----
+const views = all(".lay").map((lay) => new View(lay));
+let pinned = -1;
+
+function viewOf(n) {
+  const ply = $("p" + n);
+  return ply ? views[Number(ply.closest(".lay").dataset.l)] : null;
+}
+
+function mark(svg, n) {
+  const old = svg.querySelector(".mark-lit");
+  if (old) old.remove();
+  const ply = n < 0 ? null : $("p" + n);
+  if (!ply) return;
+  const g = document.createElementNS(svgNS, "g");
+  g.setAttribute("class", "mark-lit");
+  g.dataset.n = n;
+  for (const c of ["halo", "hot"]) {
+    const path = document.createElementNS(svgNS, "path");
+    path.setAttribute("class", c);
+    path.setAttribute("d", ply.querySelector(".cut").getAttribute("d"));
+    g.append(path);
+  }
+  for (const t of all("text", ply)) g.append(t.cloneNode(true));
+  svg.append(g);
+}
+
+function light(n) {
+  for (const tr of all("tr.lit")) tr.classList.remove("lit");
+  const v = n < 0 ? null : viewOf(n);
+  for (const w of views) w.light(w === v ? n : -1);
+  const row = n < 0 ? null : $("r" + n);
+  if (row) row.classList.add("lit");
+  locate(n, v);
+}
+
+function point(n) { light(n < 0 ? pinned : n); }
+function pin(n) { pinned = n; light(n); }
+
+// ---- the locator above the kits ----
+const locator = document.querySelector(".locator");
+const stage = locator.querySelector(".stage");
+let shown = null;
+
+function locate(n, v) {
+  if (!v) return;
+  const key = v.key();
+  if (shown !== key) {
+    shown = key;
+    const svg = document.createElementNS(svgNS, "svg");
+    svg.setAttribute("viewBox", v.whole.join(" "));
+    for (const id of v.parts()) {
+      const use = document.createElementNS(svgNS, "use");
+      use.setAttribute("href", "#" + id);
+      svg.append(use);
+    }
+    stage.replaceChildren(svg);
+  }
+  mark(stage.firstElementChild, n);
+}
+
+locator.querySelector(".fold").addEventListener("click", (e) => {
+  e.target.textContent = locator.classList.toggle("shut") ? "Show" : "Hide";
+});
+
+// ---- a picture that zooms ----
+function View(lay) {
+  const box = lay.querySelector(".view");
+  const svg = lay.querySelector(".pic");
+  const what = lay.querySelector(".what");
+  const whole = svg.getAttribute("viewBox").split(" ").map(Number);
+  let at = whole.slice();
+  let lit = -1;
+  const self = this;
+  self.whole = whole;
+  self.lay = lay;
+
+  const layers = all(".layer", svg);
+  self.layer = () => layers.find((g) => g.getAttribute("display") !== "none") || layers[0];
+  self.key = () => lay.id + "/" + self.layer().dataset.layer;
+  self.parts = () => [svg.querySelector("g[id]").id, self.layer().firstElementChild.id];
+  self.show = (layer) => {
+    for (const g of layers) {
+      if (g === layer) g.removeAttribute("display"); else g.setAttribute("display", "none");
+    }
+    for (const r of all("input[type=radio]", lay)) r.checked = r.value === layer.dataset.layer;
+  };
+  for (const r of all("input[type=radio]", lay)) {
+    r.addEventListener("change", () => self.show(layers.find((g) => g.dataset.layer === r.value)));
+  }
+
+  self.light = (n) => {
+    if (n >= 0) {
+      const layer = $("p" + n).closest(".layer");
+      if (layer !== self.layer()) self.show(layer);
+    }
+    if (n === lit) return;
+    lit = n;
+    mark(svg, n);
+    what.replaceChildren();
+    what.classList.toggle("on", n >= 0);
+    if (n < 0) return;
+    const words = $("p" + n).querySelector("title").textContent.split(" · ");
+    const b = document.createElement("b");
+    b.textContent = words[0];
+    const a = document.createElement("a");
+    a.href = "#r" + n;
+    a.textContent = "kit row";
+    what.append(b, " · " + words.slice(1).join(" · ") + " · ", a);
+  };
+
+  function set(x, y, w) {
+    const k = whole[2] / 60;
+    w = Math.min(Math.max(w, k), whole[2]);
+    const h = w * whole[3] / whole[2];
+    x = Math.min(Math.max(x, whole[0]), whole[0] + whole[2] - w);
+    y = Math.min(Math.max(y, whole[1]), whole[1] + whole[3] - h);
+    at = [x, y, w, h];
+    svg.setAttribute("viewBox", at.map((v) => v.toFixed(2)).join(" "));
+    box.classList.toggle("near", w < whole[2] * 0.999);
+  }
+  // toMM turns a place on the screen into one of the fabric.
+  function toMM(e) {
+    const p = new DOMPoint(e.clientX, e.clientY).matrixTransform(svg.getScreenCTM().inverse());
+    return [p.x, p.y];
+  }
+  function zoom(f, c) {
+    c = c || [at[0] + at[2] / 2, at[1] + at[3] / 2];
+    const w = Math.min(Math.max(at[2] / f, whole[2] / 60), whole[2]);
+    const k = w / at[2];
+    set(c[0] - (c[0] - at[0]) * k, c[1] - (c[1] - at[1]) * k, w);
+  }
+  self.all = () => set(whole[0], whole[1], whole[2]);
+  self.zoomed = () => at[2] < whole[2] * 0.999;
+  // reveal moves a ply into sight where zooming has put it out.
+  self.reveal = (n) => {
+    if (!self.zoomed()) return;
+    const b = $("p" + n).querySelector(".cut").getBBox();
+    const x = b.x + b.width / 2, y = b.y + b.height / 2;
+    if (x < at[0] || x > at[0] + at[2] || y < at[1] || y > at[1] + at[3]) set(x - at[2] / 2, y - at[3] / 2, at[2]);
+  };
+
+  for (const b of all("[data-zoom]", lay)) {
+    b.addEventListener("click", () => {
+      if (b.dataset.zoom === "in") zoom(1.6);
+      else if (b.dataset.zoom === "out") zoom(1 / 1.6);
+      else self.all();
+    });
+  }
+  box.addEventListener("wheel", (e) => {
+    // A page that is only scrolled past must not zoom.
+    if (!(e.ctrlKey || e.metaKey || box.contains(document.activeElement))) return;
+    e.preventDefault();
+    zoom(Math.exp(-Math.max(-60, Math.min(60, e.deltaY)) * 0.006), toMM(e));
+  }, { passive: false });
+
+  const step = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
+  box.addEventListener("keydown", (e) => {
+    if (e.ctrlKey || e.metaKey || e.altKey) return;
+    const s = step[e.key];
+    if (e.key === "+" || e.key === "=") zoom(1.4);
+    else if (e.key === "-") zoom(1 / 1.4);
+    else if (e.key === "0") self.all();
+    else if (s && self.zoomed()) set(at[0] + s[0] * at[2] / 8, at[1] + s[1] * at[3] / 8, at[2]);
+    else if (e.key === "n" || e.key === "N") walk(1);
+    else if (e.key === "p" || e.key === "P") walk(-1);
+    else if (e.key === "Enter" && lit >= 0) go($("r" + lit));
+    else if (e.key === "Escape") pin(-1);
+    else return;
+    e.preventDefault();
+  });
+  // walk steps through the plies in the order off the table.
+  let order = null;
+  function walk(by) {
+    const layer = self.layer();
+    if (!order || order.layer !== layer) {
+      const list = all(".pl", layer).map((g) => ({ n: numberOf(g), at: placeOf(g) }));
+      list.sort((a, b) => a.at - b.at);
+      order = { layer, list: list.map((o) => o.n) };
+    }
+    const list = order.list.filter((n) => !$("p" + n).classList.contains("off"));
+    if (!list.length) return;
+    let i = list.indexOf(lit);
+    i = i < 0 ? (by > 0 ? 0 : list.length - 1) : (i + by + list.length) % list.length;
+    pin(list[i]);
+    self.reveal(list[i]);
+  }
+  function placeOf(g) {
+    const no = g.querySelector(".no");
+    return no ? Number(no.textContent.slice(1)) : 0;
+  }
+
+  // Pointers: one drags or taps, two pinch.
+  const down = new Map();
+  let moved = 0;
+  const plyAt = (e) => { const g = e.target.closest && e.target.closest(".pl"); return g ? numberOf(g) : -1; };
+  box.addEventListener("pointerover", (e) => { if (e.pointerType === "mouse" && !down.size) point(plyAt(e)); });
+  box.addEventListener("pointerleave", () => { if (!down.size) point(-1); });
+  box.addEventListener("pointerdown", (e) => {
+    down.set(e.pointerId, { x: e.clientX, y: e.clientY });
+    if (down.size === 1) moved = 0;
+    if (down.size === 2) box.classList.add("near");
+  });
+  box.addEventListener("pointermove", (e) => {
+    const old = down.get(e.pointerId);
+    if (!old) return;
+    const now = { x: e.clientX, y: e.clientY };
+    moved += Math.abs(now.x - old.x) + Math.abs(now.y - old.y);
+    const scale = 1 / svg.getScreenCTM().a;
+    if (down.size === 1) {
+      if (self.zoomed() && moved > 4) {
+        if (!box.hasPointerCapture(e.pointerId)) box.setPointerCapture(e.pointerId);
+        box.classList.add("drag");
+        set(at[0] - (now.x - old.x) * scale, at[1] - (now.y - old.y) * scale, at[2]);
+      }
+      down.set(e.pointerId, now);
+      return;
+    }
+    const other = [...down].find(([id]) => id !== e.pointerId)[1];
+    const before = Math.hypot(old.x - other.x, old.y - other.y);
+    const after = Math.hypot(now.x - other.x, now.y - other.y);
+    const mid = { clientX: (now.x + other.x) / 2, clientY: (now.y + other.y) / 2 };
+    down.set(e.pointerId, now);
+    set(at[0] - (now.x - old.x) * scale / 2, at[1] - (now.y - old.y) * scale / 2, at[2]);
+    if (before > 0 && after > 0) zoom(after / before, toMM(mid));
+  });
+  function up(e) {
+    if (!down.delete(e.pointerId)) return;
+    if (!down.size) {
+      box.classList.remove("drag");
+      if (e.type === "pointerup" && moved < 8) pin(plyAt(e));
+    }
+  }
+  box.addEventListener("pointerup", up);
+  box.addEventListener("pointercancel", up);
+  box.addEventListener("touchmove", (e) => { if (e.touches.length > 1 || self.zoomed()) e.preventDefault(); }, { passive: false });
+}
+
+// ---- rows ----
+const kits = all(".kit");
+const rowAt = (e) => { const tr = e.target.closest && e.target.closest("tr[id]"); return tr ? numberOf(tr) : -1; };
+const kitsBox = $("kits");
+kitsBox.addEventListener("pointerover", (e) => { if (e.pointerType === "mouse") point(rowAt(e)); });
+kitsBox.addEventListener("pointerleave", () => point(-1));
+kitsBox.addEventListener("focusin", (e) => { const n = rowAt(e); if (n >= 0) pin(n); });
+kitsBox.addEventListener("click", (e) => {
+  if (e.target.closest("a, input, button, label")) return;
+  const n = rowAt(e);
+  if (n >= 0) pin(n);
+});
+
+// ---- links between row and ply ----
+function go(el) {
+  const n = numberOf(el);
+  pin(n);
+  if (el.tagName === "tr" || el.tagName === "TR") {
+    el.tabIndex = -1;
+    el.scrollIntoView({ block: "center" });
+    el.focus({ preventScroll: true });
+  } else {
+    const v = viewOf(n);
+    v.reveal(n);
+    v.lay.scrollIntoView({ block: "start" });
+    v.lay.querySelector(".view").focus({ preventScroll: true });
+  }
+}
+document.addEventListener("click", (e) => {
+  const a = e.target.closest && e.target.closest("a[href^='#p'], a[href^='#r']");
+  const el = a && $(a.getAttribute("href").slice(1));
+  if (!el || !/^[pr]\d+$/.test(el.id)) return;
+  e.preventDefault();
+  history.replaceState(null, "", "#" + el.id);
+  go(el);
+});
+if (/^#[pr]\d+$/.test(location.hash)) {
+  const el = $(location.hash.slice(1));
+  if (el) setTimeout(() => go(el));
+}
+
+// ---- filters ----
+const part = $("f-part"), unit = $("f-unit"), text = $("f-text"), tally = $("f-count");
+const words = new Map();
+function wordsOf(tr) {
+  let s = words.get(tr);
+  if (s === undefined) {
+    s = tr.textContent.toLowerCase();
+    words.set(tr, s);
+  }
+  return s;
+}
+function filter() {
+  const want = text.value.trim().toLowerCase().split(/\s+/).filter(Boolean);
+  let hits = 0, total = 0;
+  for (const k of kits) {
+    const kitFits = (part.value === "" || part.value === k.dataset.part) && (unit.value === "" || unit.value === k.dataset.unit);
+    let any = false;
+    for (const tr of all("tr[id]", k)) {
+      const fits = kitFits && (!want.length || want.every((w) => wordsOf(tr).includes(w)));
+      total++;
+      if (fits) { hits++; any = true; }
+      if (tr.hidden === fits) tr.hidden = !fits;
+      const ply = $("p" + numberOf(tr));
+      if (ply) ply.classList.toggle("off", !fits);
+    }
+    for (const tr of all("tr.set", k)) tr.hidden = want.length > 0;
+    k.hidden = !any;
+  }
+  $("none").hidden = hits > 0;
+  tally.textContent = hits === total ? "" : hits + " of " + total + " plies";
+}
+let soon = 0;
+part.addEventListener("change", filter);
+unit.addEventListener("change", filter);
+text.addEventListener("input", () => { clearTimeout(soon); soon = setTimeout(filter, 120); });
+text.addEventListener("keydown", (e) => { if (e.key === "Escape") { text.value = ""; filter(); } });
+
+// ---- switches ----
+for (const box of all("[data-show]")) {
+  const set = () => {
+    if (box.dataset.show === "scrap") document.body.classList.toggle("scrap", box.checked);
+    else document.body.classList.toggle("no-" + box.dataset.show, !box.checked);
+  };
+  box.addEventListener("change", set);
+  set();
+}
+const tools = document.querySelector(".tools");
+const wide = matchMedia("(min-width: 981px)");
+const fit = () => { tools.open = wide.matches; };
+wide.addEventListener("change", fit);
+fit();
+
+// ---- ticks ----
+const ticks = all(".box input");
+const store = "plyroom ticks " + document.body.dataset.plan;
+function tallyKits() {
+  for (const k of kits) {
+    let got = 0;
+    for (const tr of all("tr[id]", k)) {
+      const box = tr.querySelector(".box input");
+      tr.classList.toggle("got", box.checked);
+      if (box.checked) got++;
+    }
+    k.querySelector(".got").textContent = got;
+  }
+}
+try {
+  const kept = (localStorage.getItem(store) || "").split(",").filter(Boolean).map(Number);
+  for (const i of kept) if (ticks[i] && !ticks[i].disabled) ticks[i].checked = true;
+} catch { /* the browser keeps nothing: ticks last as long as the page */ }
+tallyKits();
+document.addEventListener("change", (e) => {
+  if (!e.target.closest || !e.target.closest(".box")) return;
+  tallyKits();
+  const on = [];
+  ticks.forEach((t, i) => { if (t.checked) on.push(i); });
+  try { localStorage.setItem(store, on.join(",")); } catch { /* as above */ }
+});
+
+// ---- which section is in view ----
+const links = new Map(all(".bar nav a").map((a) => [a.getAttribute("href").slice(1), a]));
+const seen = new IntersectionObserver((entries) => {
+  for (const e of entries) if (e.isIntersecting) {
+    for (const a of links.values()) a.removeAttribute("aria-current");
+    links.get(e.target.id).setAttribute("aria-current", "true");
+  }
+}, { rootMargin: "-20% 0px -75% 0px" });
+for (const id of links.keys()) seen.observe($(id));
+
+// ---- paper shows everything, whatever is zoomed or pointed at ----
+addEventListener("beforeprint", () => light(-1));
+addEventListener("afterprint", () => light(pinned));
+document.documentElement.dataset.ready = "yes";
+})();
