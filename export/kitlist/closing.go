@@ -7,13 +7,14 @@ import (
 	"plyroom/export/paper"
 )
 
-// closing prints warnings, the count of tags, the sign-off and the cautions.
+// closing prints warnings, notes and cautions, then what is filled in by hand:
+// the count of tags and the sign-off.
 func (s *sheet) closing() {
 	s.alone()
-	s.tags()
-	s.signOff()
 	s.remarks()
 	s.cautions()
+	s.tags()
+	s.signOff()
 }
 
 // alone names the plies that take longer than the planned window, with what
@@ -155,5 +156,5 @@ func (s *sheet) cautions() {
 	for i, l := range lines {
 		s.doc.Text(s.x+pad+24, s.y+pad+2.4+float64(i)*paper.LineHeight(st.Pt), s.w-2*pad-24, l, st)
 	}
-	s.y += h
+	s.y += h + 4
 }

@@ -61,7 +61,11 @@ func (g *grid) print(s *sheet, x, w float64) {
 	}
 	g.head(s, x, w)
 	for i, r := range g.rows {
-		if s.room(g.rowHeight()) {
+		need := g.rowHeight()
+		if i == len(g.rows)-2 {
+			need *= 2 // no last row alone on a page
+		}
+		if s.room(need) {
 			g.head(s, x, w)
 		}
 		last := g.total && i == len(g.rows)-1

@@ -64,8 +64,12 @@ func (s *sheet) shortage() {
 func (s *sheet) strip() {
 	k := s.kit
 	type cell struct{ label, value string }
+	pieces := "pieces, and tags"
+	if k.Totals.Short > 0 {
+		pieces = "pieces asked for"
+	}
 	cells := []cell{
-		{"pieces, and tags", fmt.Sprint(k.Totals.Pieces)},
+		{pieces, fmt.Sprint(k.Totals.Pieces)},
 		{"bags", fmt.Sprint(len(k.Bags))},
 		{"area as cut, m²", fmt.Sprintf("%.2f", k.Totals.CutArea/1e6)},
 	}
@@ -121,7 +125,7 @@ func (s *sheet) nextHead() {
 	d.Text(s.x, s.y+4, s.w*0.62, k.Part, paper.Style{Pt: 13, Min: 8, Bold: true})
 	d.Text(s.x+s.w*0.64, s.y+4, s.w*0.36, fmt.Sprintf("%s  ·  revision %s", k.Serial(), orNone(k.PartRevision)),
 		paper.Style{Pt: 10, Min: 7, Bold: true, Align: paper.Right})
-	s.y += 7
+	s.y += 8
 }
 
 func orNone(s string) string {

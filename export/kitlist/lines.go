@@ -22,8 +22,8 @@ type column struct {
 // ply gives way.
 func columnsFor(w float64) []column {
 	c := []column{
-		{"Order", 12}, {"As laid", 22}, {"Ply, fabric, size", 0}, {"Direction", 18},
-		{"Mass", 21}, {"Comes from", 28}, {"Handling", 28},
+		{"Order", 12}, {"As laid", 22}, {"Ply, fabric, size", 0}, {"Direction", 19.5},
+		{"Mass", 21.5}, {"Comes from", 27}, {"Handling", 27.5},
 		{"Cut", 7.5}, {"Kit", 7.5}, {"Laid", 7.5},
 	}
 	rest := w
@@ -132,7 +132,7 @@ func (s *sheet) row(cols []column, l *kit.Line) {
 
 	cx, cw = cell(2)
 	d.Text(cx+1, y+4.6, cw-2, l.Demand.Ply, paper.Style{Pt: 11, Min: 7.5, Bold: true})
-	d.Text(cx+1, y+9, cw-2, l.Fabric.Name, paper.Style{Pt: 9.5, Min: 7})
+	d.Text(cx+1, y+9, cw-2, sentence(l.Fabric.Name, panelWords(l)), paper.Style{Pt: 9.5, Min: 7})
 	text := size(l.Net) + " mm"
 	if l.Cut != l.Net {
 		text = size(l.Net) + ", cut " + size(l.Cut) + " mm"
@@ -214,7 +214,7 @@ func (s *sheet) handling(x, y, w float64, l *kit.Line) {
 	}
 	hand := paper.Style{Pt: 7.5, Min: 6}
 	hand.Bold = l.Demand.OppositeHand
-	s.doc.Text(x+1, y+9.2, w-2, sentence(handWords(l), panelWords(l)), hand)
+	s.doc.Text(x+1, y+9.2, w-2, handWords(l), hand)
 	bag := fmt.Sprintf("bag %d, %s", l.Bag, l.Packing.Word())
 	if l.Packing.NoFold {
 		bag += ", NO FOLD"

@@ -25,7 +25,7 @@ type layer struct {
 }
 
 const (
-	stackHead = 10.5
+	stackHead = 13.5
 	stackTool = 7.0
 )
 
@@ -62,14 +62,15 @@ func (st *stack) print(s *sheet, x, w float64, columns int) {
 		s.room(stackHead + stackTool + 6*st.row)
 		fit := int((s.bottom - s.y - stackHead - stackTool) / st.row)
 		rows := min(max(fit, 1), (len(left)+columns-1)/columns)
-		title, note := "The stack", "fibres seen from above, 0° to the right"
+		title, note := "The stack", ""
 		if len(left) < len(st.layers) {
 			title += ", continued"
 		} else if st.thickness > 0 {
-			note = fmt.Sprintf("%s; about %.1f mm where all meet", note, st.thickness)
+			note = fmt.Sprintf("about %.1f mm where all orders meet (estimate)", st.thickness)
 		}
 		s.doc.Text(x, s.y+4, w, title, paper.Style{Pt: 10.5, Min: 7.5, Bold: true})
-		s.doc.Text(x, s.y+7.8, w, note, noteStyle)
+		s.doc.Text(x, s.y+7.8, w, "fibres as seen from above, 0° to the right", noteStyle)
+		s.doc.Text(x, s.y+11.4, w, note, noteStyle)
 		s.y += stackHead
 		for c := 0; c < columns && len(left) > 0; c++ {
 			n := min(rows, len(left))

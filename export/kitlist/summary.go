@@ -108,7 +108,7 @@ func (s *sheet) setGrid() *grid {
 		title: "Wet sets and mixes (estimates)",
 		note:  strings.Join(basis(p), "; ") + ".",
 		fields: []field{
-			{"set", 8, false}, {"orders", 14, false}, {"laminate kg", 17, true}, {"min", 9, true},
+			{"set", 8, false}, {"orders", 20, false}, {"laminate kg", 17, true}, {"min", 9, true},
 			{"mix kg resin", 18, true}, {"mixes", 11, true}, {"mixed at", 14, false},
 		},
 		write: true,
