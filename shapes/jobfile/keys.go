@@ -202,7 +202,7 @@ var outlinesForm = &form{
 		{name: "file", required: true, value: text(), doc: "Path of a DXF or SVG drawing, relative to the job file."},
 		{name: "units", value: words(lengthUnits...), doc: "Unit of the drawing, where the drawing does not say or says wrong."},
 		{name: "px_per_inch", value: over(value{kind: shareKind, min: 0, max: 10_000}), doc: "Pixels per inch of an SVG without physical size: 96, 90 or 72."},
-		{name: "join", value: length(0, maxFigure), doc: "Ends of loose lines closer than this are joined."},
+		{name: "join", value: over(length(0, maxFigure)), doc: "Ends of loose lines closer than this are joined."},
 		{name: "close_gaps", value: length(0, maxFigure), doc: "Outlines open by no more than this are closed, and that is reported."},
 		{name: "names", value: list(1, words(nameSources...)), doc: "Where the names of outlines come from, the first that gives one."},
 		{name: "viewed_from", value: words("above", "tool_side"), doc: "Overrides the part's viewed_from for this file."},

@@ -4,7 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"math"
+	"strings"
 	"unicode/utf8"
 
 	"github.com/goccy/go-yaml"
@@ -49,7 +49,11 @@ func parseYAML(file string, data []byte) (root *node, problems shapes.Problems) 
 		var syntax *yaml.SyntaxError
 		if errors.As(err, &syntax) && syntax.Token != nil && syntax.Token.Position != nil {
 			at := syntax.Token.Position
-			return nil, fault(at.Line, at.Column, "not YAML: "+oneLine(syntax.Message), "")
+			hint := ""
+			if strings.Contains(syntax.Message, "'\t'") || strings.Contains(syntax.Message, "tab character") {
+				hint = "indent with spaces"
+			}
+			return nil, fault(at.Line, at.Column, "not YAML: "+oneLine(syntax.Message), hint)
 		}
 		return nil, fault(1, 0, "the file cannot be read as YAML", "")
 	}
@@ -59,8 +63,9 @@ func parseYAML(file string, data []byte) (root *node, problems shapes.Problems) 
 			continue
 		}
 		if body != nil {
-			at := doc.Body.GetToken().Position
-			return nil, fault(at.Line, at.Column, "a second YAML document begins here", "a file holds one job")
+			second := builder{file: file, anchors: map[string]*node{}}
+			at := second.build(doc.Body, 0)
+			return nil, fault(at.line, at.column, "a second YAML document begins here", "a file holds one job")
 		}
 		body = doc.Body
 	}
@@ -120,6 +125,8 @@ type builder struct {
 	file     string
 	anchors  map[string]*node
 	problems shapes.Problems
+	// blown says that the aliases are too many, which is said once.
+	blown bool
 }
 
 func (b *builder) fault(n ast.Node, message, hint string) *node {
@@ -266,11 +273,9 @@ func (p pair) merged() bool { return p.key.size < 0 }
 
 // grow counts a child in, and complains once where aliases blow the job up.
 func (b *builder) grow(out, child *node, at ast.Node) {
-	if out.size > maxNodes {
-		return
-	}
-	if out.size = out.size + child.size; out.size > maxNodes || out.size < 0 {
-		out.size = math.MaxInt32
+	out.size = min(out.size+child.size, 2*maxNodes)
+	if out.size > maxNodes && !b.blown {
+		b.blown = true
 		b.fault(at, fmt.Sprintf("aliases make more than %d values of this job", maxNodes), "")
 	}
 }
