@@ -1,0 +1,130 @@
+package verify_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+	"strings"
+	"testing"
+
+	"plyroom/nest"
+	"plyroom/nest/verify"
+	"plyroom/shapes"
+)
+
+func TestRecordMutations(t *testing.T) {
+	for _, m := range []struct {
+		name   string
+		change func(r *nest.Record)
+		words  string
+	}{
+		{"format", func(r *nest.Record) { r.Format = 2 }, "format 2"},
+		{"units", func(r *nest.Record) { r.Units = "in" }, `"in"`},
+		{"gap", func(r *nest.Record) { r.Rules.Gap = math.NaN() }, "gap is NaN"},
+		{"negative gap", func(r *nest.Record) { r.Rules.Gap = -3 }, "gap is -3"},
+		{"no layers cut", func(r *nest.Record) { r.Rules.Layers = 0 }, "layers cut at once is 0"},
+		{"table kind", func(r *nest.Record) { r.Rules.Table = &shapes.Table{Kind: "round"} }, `"round"`},
+		{"spread of an unknown fabric", func(r *nest.Record) { r.Rules.Spreads = [][]string{{"X"}} }, `fabric "X"`},
+		{"fabric twice", func(r *nest.Record) { r.Fabrics = append(r.Fabrics, r.Fabrics[0]) }, `fabric "CSM 450" is listed twice`},
+		{"construction", func(r *nest.Record) { r.Fabrics[0].Construction = "knit" }, `"knit"`},
+		{"faces", func(r *nest.Record) { r.Fabrics[0].Faces = "" }, "faces"},
+		{"infinite width", func(r *nest.Record) { r.Fabrics[0].Width = math.Inf(1) }, "width of fabric CSM 450 is +Inf"},
+		{"roll twice", func(r *nest.Record) { r.Fabrics[0].Rolls = []shapes.Roll{{Name: "A"}, {Name: "A"}} }, `a roll of CSM 450 "A"`},
+		{"flaw backwards", func(r *nest.Record) {
+			r.Fabrics[0].Rolls = []shapes.Roll{{Name: "A", Flaws: []shapes.Span{{From: 2, To: 1}}}}
+		}, "end of a flaw"},
+		{"part twice", func(r *nest.Record) { r.Parts = append(r.Parts, r.Parts[0]) }, "is listed twice"},
+		{"no units", func(r *nest.Record) { r.Parts[0].Units = 0 }, "number of units"},
+		{"shape twice", func(r *nest.Record) { r.Shapes = append(r.Shapes, r.Shapes[0]) }, `shape "A" is listed twice`},
+		{"demand twice", func(r *nest.Record) { r.Demand = append(r.Demand, r.Demand[0]) }, "demanded twice"},
+		{"unknown part", func(r *nest.Record) { r.Demand[0].Part = "Q" }, "part is not listed"},
+		{"unit above the part's", func(r *nest.Record) { r.Demand[0].Unit = 2 }, "unit 2 is demanded"},
+		{"copy 0", func(r *nest.Record) { r.Demand[0].Copy = 0 }, "copies count from 1"},
+		{"unknown fabric", func(r *nest.Record) { r.Demand[0].Fabric = "X" }, `fabric "X" is not listed`},
+		{"unknown shape", func(r *nest.Record) { r.Demand[0].Shape = "X" }, `shape "X" is not listed`},
+		{"tolerance", func(r *nest.Record) { r.Demand[0].ToleranceDeg = -1 }, "tolerance is -1"},
+		{"direction", func(r *nest.Record) { r.Demand[0].DirectionDeg = math.NaN() }, "direction asked is NaN"},
+		{"layout twice", func(r *nest.Record) { r.Layouts = append(r.Layouts, r.Layouts[0]) }, `layout "L1" is listed twice`},
+		{"length", func(r *nest.Record) { r.Layouts[0].Length = math.NaN() }, "the length is NaN"},
+		{"usable", func(r *nest.Record) { r.Layouts[0].Usable[1][1] = math.Inf(1) }, "corner of the usable area is +Inf"},
+		{"no layers", func(r *nest.Record) { r.Layouts[0].Layers = nil }, "no layer of fabric"},
+		{"layer number", func(r *nest.Record) { r.Layouts[0].Layers[0].Layer = 3 }, "layer 1 is numbered 3"},
+		{"layer fabric", func(r *nest.Record) { r.Layouts[0].Layers[0].Fabric = "X" }, `of fabric "X"`},
+		{"face", func(r *nest.Record) { r.Layouts[0].Layers[0].Face = "" }, "face"},
+		{"nothing placed", func(r *nest.Record) { r.Layouts[0].Placed = nil }, "nothing is placed"},
+		{"x", func(r *nest.Record) { r.Layouts[0].Placed[0].X = math.NaN() }, "x is NaN"},
+		{"rotation", func(r *nest.Record) { r.Layouts[0].Placed[0].RotationDeg = 270 }, "rotation is 270"},
+		{"vertex", func(r *nest.Record) { r.Layouts[0].Placed[0].Outline[1][0] = math.NaN() }, "coordinate of the outline"},
+		{"vertex far away", func(r *nest.Record) { r.Layouts[0].Placed[0].Outline[1][0] = 2e9 }, "coordinate of the outline"},
+		{"two vertices", func(r *nest.Record) { r.Layouts[0].Placed[0].Outline = r.Layouts[0].Placed[0].Outline[:2] }, "2 vertices"},
+		{"flaw", func(r *nest.Record) { r.Layouts[0].Flaws = []nest.Flaw{{From: 3, To: 2}} }, "runs backwards"},
+
+		{"bow tie", func(r *nest.Record) { c := r.Shapes[1].Cut.Outline; c[1], c[2] = c[2], c[1] }, "without area"},
+		{"crossing", func(r *nest.Record) {
+			r.Shapes[1].Cut.Outline = nest.Ring{{0, 0}, {10, 0}, {10, 10}, {5, -1}, {0, 10}}
+		}, "crosses or touches itself"},
+		{"touching", func(r *nest.Record) {
+			r.Shapes[1].Cut.Outline = nest.Ring{{0, 0}, {10, 0}, {10, 10}, {5, 0}, {0, 10}}
+		}, "crosses or touches itself"},
+		{"folded", func(r *nest.Record) {
+			r.Shapes[1].Cut.Outline = nest.Ring{{0, 0}, {10, 0}, {10, 10}, {10, 5}, {0, 10}, {0, 20}, {0, 5}}
+		}, "crosses or touches itself"},
+		{"clockwise", func(r *nest.Record) { r.Shapes[1].Cut.Outline = nest.Ring{{0, 0}, {0, 10}, {10, 10}} }, "exterior running the wrong way"},
+		{"hole counter-clockwise", func(r *nest.Record) { h := r.Shapes[0].Cut.Holes[0]; h[1], h[3] = h[3], h[1] }, "cut-out 1 running the wrong way"},
+		{"hole outside", func(r *nest.Record) {
+			for i := range r.Shapes[0].Cut.Holes[0] {
+				r.Shapes[0].Cut.Holes[0][i][0] += 1000
+			}
+		}, "cut-out 1 outside"},
+		{"hole across", func(r *nest.Record) { r.Shapes[0].Cut.Holes[0][2][0] = 700 }, "crosses or touches itself"},
+		{"hole in a hole", func(r *nest.Record) {
+			r.Shapes[0].Cut.Holes = append(r.Shapes[0].Cut.Holes, nest.Ring{{200, 150}, {200, 160}, {210, 150}})
+		}, "cut-out 2 inside cut-out 1"},
+		{"flat", func(r *nest.Record) { r.Shapes[1].Cut.Outline = nest.Ring{{0, 0}, {5, 0}, {10, 0}} }, "without area"},
+		{"hair", func(r *nest.Record) { r.Shapes[1].Cut.Outline = nest.Ring{{0, 0}, {5, 0}, {5, 2e-6}, {0, 2e-6}} }, "nowhere thicker"},
+		{"shape of NaN", func(r *nest.Record) { r.Shapes[1].Cut.Outline[0][0] = math.NaN() }, "not a number"},
+	} {
+		t.Run(m.name, func(t *testing.T) {
+			r := plain().finish()
+			m.change(r)
+			mustBreak(t, r, verify.RuleRecord, m.words)
+		})
+	}
+	if vs := verify.Check(nil); len(vs) != 1 || vs[0].Rule != verify.RuleRecord {
+		t.Errorf("no record: %v", vs)
+	}
+}
+
+// Repeated vertices and collinear runs are nothing wrong.
+func TestHarmlessVertices(t *testing.T) {
+	b := plain()
+	b.rec.Shapes[1].Cut.Outline = nest.Ring{{0, 0}, {0, 0}, {100, 0}, {294, 0}, {294, 194}, {294, 194}, {0, 194}, {0, 194}, {0, 97}, {0, 0}}
+	r := b.finish()
+	move(b, r, 1, 0, 0)
+	mustPass(t, r)
+}
+
+// FuzzCheck feeds whatever decodes as a record: Check must return.
+func FuzzCheck(f *testing.F) {
+	for _, r := range []*nest.Record{plain().finish(), spread().finish()} {
+		var b bytes.Buffer
+		if err := r.Write(&b); err != nil {
+			f.Fatal(err)
+		}
+		f.Add(b.Bytes())
+		f.Add(bytes.ReplaceAll(b.Bytes(), []byte("600"), []byte("-1e300")))
+		f.Add(bytes.ReplaceAll(b.Bytes(), []byte(`"outline"`), []byte(`"holes"`)))
+		f.Add(bytes.ReplaceAll(b.Bytes(), []byte("["), []byte("[[],")))
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		var r nest.Record
+		if json.Unmarshal(data, &r) != nil {
+			return
+		}
+		for _, v := range verify.Check(&r) {
+			if v.Message == "" || strings.HasSuffix(v.Message, ".") || v.Rule == 0 {
+				t.Errorf("violation %+v", v)
+			}
+		}
+	})
+}
