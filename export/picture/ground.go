@@ -96,7 +96,7 @@ func (d *Drawing) ruler(w *markup.Writer) {
 			long = 1.6
 		}
 		path += "M" + num(x) + " " + num(y) + "v" + num(long*u)
-		if whole && l.Length-x > 5*u {
+		if whole && l.Length-x > 13*u {
 			s := strconv.Itoa(int(x / 1000))
 			if x == 0 {
 				s = "0 m"

@@ -2,6 +2,7 @@ package report
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -10,12 +11,166 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
-	"github.com/chromedp/cdproto/page"
+	cdppage "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
 )
 
-func init() { _ = page.Enable }
+// browser starts headless Chromium once for all tests of the package.
+var browser = sync.OnceValues(func() (context.Context, error) {
+	path := ""
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
+		if p, err := exec.LookPath(name); err == nil {
+			path = p
+			break
+		}
+	}
+	if path == "" {
+		return nil, nil
+	}
+	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.Flag("disable-gpu", true))
+	alloc, stop := chromedp.NewExecAllocator(context.Background(), opts...)
+	ctx, cancel := chromedp.NewContext(alloc)
+	stopBrowser = func() { cancel(); stop() }
+	return ctx, chromedp.Do(ctx, chromedp.Navigate("about:blank"))
+})
+
+var stopBrowser = func() {}
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	stopBrowser()
+	os.Exit(code)
+}
+
+// A tab is one page open in the browser, and what it complained about.
+type tab struct {
+	t   *testing.T
+	ctx context.Context
+
+	mu       sync.Mutex
+	faults   []string
+	requests []string
+}
+
+// open shows a page from a file and keeps what it says on the console and what
+// it asks for. It skips the test, in words, where no browser is found.
+func open(t *testing.T, html string, width, height int64) *tab {
+	t.Helper()
+	root, err := browser()
+	require.NoError(t, err)
+	if root == nil {
+		t.Skip("SKIPPED: no chromium on this machine, the page was not opened in a browser")
+	}
+	file := filepath.Join(t.TempDir(), "page.html")
+	require.NoError(t, os.WriteFile(file, []byte(html), 0o666))
+	ctx, cancel := chromedp.NewContext(root)
+	t.Cleanup(cancel)
+	ctx, stop := context.WithTimeout(ctx, 60*time.Second)
+	t.Cleanup(stop)
+	tb := &tab{t: t, ctx: ctx}
+	require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(width, height)))
+	require.NoError(t, chromedp.Listen(ctx, tb.hear))
+	require.NoError(t, chromedp.Do(ctx, chromedp.Navigate("file://"+file)))
+	return tb
+}
+
+func (tb *tab) hear(ev any) {
+	tb.mu.Lock()
+	defer tb.mu.Unlock()
+	switch ev := ev.(type) {
+	case *runtime.EventExceptionThrown:
+		tb.faults = append(tb.faults, "exception: "+ev.ExceptionDetails.Text)
+	case *runtime.EventConsoleAPICalled:
+		tb.faults = append(tb.faults, fmt.Sprintf("console %s", ev.Type))
+	case *log.EventEntryAdded:
+		tb.faults = append(tb.faults, "log: "+ev.Entry.Text)
+	case *cdppage.EventJavascriptDialogOpening:
+		tb.faults = append(tb.faults, "dialog: "+ev.Message)
+	case *network.EventRequestWillBeSent:
+		if !strings.HasPrefix(ev.Request.URL, "data:") {
+			tb.requests = append(tb.requests, ev.Request.URL)
+		}
+	}
+}
+
+// quiet fails the test where the page wrote to the console, opened a dialog, or
+// asked for anything but itself.
+func (tb *tab) quiet() {
+	tb.t.Helper()
+	tb.mu.Lock()
+	defer tb.mu.Unlock()
+	require.Empty(tb.t, tb.faults)
+	require.Len(tb.t, tb.requests, 1, "requests: %v", tb.requests)
+	require.True(tb.t, strings.HasPrefix(tb.requests[0], "file://"))
+}
+
+func js[T any](tb *tab, expr string) T {
+	tb.t.Helper()
+	v, err := chromedp.Run(tb.ctx, chromedp.Evaluate[T](expr))
+	require.NoError(tb.t, err, expr)
+	return v
+}
+
+func (tb *tab) do(steps ...chromedp.Action[chromedp.Void]) {
+	tb.t.Helper()
+	require.NoError(tb.t, chromedp.Do(tb.ctx, steps...))
+}
+
+// run evaluates a statement.
+func (tb *tab) run(stmt string) {
+	tb.t.Helper()
+	js[bool](tb, "(()=>{"+stmt+"})(),true")
+}
+
+// middle is where an element is on the screen, after it was scrolled there.
+func (tb *tab) middle(sel string) (x, y float64) {
+	tb.t.Helper()
+	p := js[[]float64](tb, `(()=>{const e=document.querySelector(`+quote(sel)+`);e.scrollIntoView({block:'center'});
+		const b=e.getBoundingClientRect();return [b.x+b.width/2,b.y+b.height/2]})()`)
+	return p[0], p[1]
+}
+
+// spot is where the name of a ply is on the screen: surely on the ply.
+func (tb *tab) spot(n int) (x, y float64) { return tb.middle(fmt.Sprintf("#p%d .nm", n)) }
+
+func (tb *tab) hover(x, y float64) {
+	tb.t.Helper()
+	tb.do(chromedp.MouseEvent(chromedp.MouseMoved, x-1, y-1), chromedp.MouseEvent(chromedp.MouseMoved, x, y))
+}
+
+func (tb *tab) tap(x, y float64) {
+	tb.t.Helper()
+	for _, p := range []input.DispatchTouchEventParams{
+		{Type: input.DispatchTouchEventTypeTouchStart, TouchPoints: []*input.TouchPoint{{X: x, Y: y}}},
+		{Type: input.DispatchTouchEventTypeTouchEnd, TouchPoints: []*input.TouchPoint{}},
+	} {
+		_, err := chromedp.Call(tb.ctx, input.DispatchTouchEvent, p)
+		require.NoError(tb.t, err)
+	}
+}
+
+func quote(s string) string { return fmt.Sprintf("%q", s) }
+
+func (tb *tab) media(features ...*emulation.MediaFeature) {
+	tb.t.Helper()
+	_, err := chromedp.Call(tb.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: features})
+	require.NoError(tb.t, err)
+}
+
+// keep writes a screenshot for looking at, where REPORT_OUT names a folder.
+func (tb *tab) keep(name string) {
+	tb.t.Helper()
+	dir := os.Getenv("REPORT_OUT")
+	if dir == "" {
+		return
+	}
+	png, err := chromedp.Run(tb.ctx, chromedp.CaptureScreenshot())
+	require.NoError(tb.t, err)
+	require.NoError(tb.t, os.WriteFile(filepath.Join(dir, name), png, 0o666))
+}

@@ -67,8 +67,8 @@ func (p *page) kit(w *markup.Writer, k, first int) {
 		w.End()
 	}
 	head("n", "Order")
-	head("pic", "Ply")
-	head("", "", "bag, note")
+	head("thumb", "")
+	head("", "Ply", "bag, note")
 	head("", "Fabric", "direction as laid")
 	head("", "Hand", "face, packing")
 	head("n", "Size, mm", "area, m²")
@@ -181,7 +181,7 @@ func (p *page) kitRow(w *markup.Writer, kt *kit.Kit, n int) {
 	}
 	w.Start("tr", "id", rowID(n), markup.If(l.Place == nil, "class"), "short")
 	w.Leaf("td", strconv.Itoa(l.Demand.Order), "class", "n ord")
-	w.Start("td", "class", "pic")
+	w.Start("td", "class", "thumb")
 	p.thumb(w, l)
 	w.End()
 	w.Start("th", "scope", "row")

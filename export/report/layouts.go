@@ -85,7 +85,9 @@ func (p *page) layout(w *markup.Writer, i int) {
 	w.Leaf("small", " "+title(p.rec), "class", "paper")
 	w.End()
 	p.layoutFacts(w, l)
-	p.layerTable(w, l)
+	if len(l.Layers) > 1 {
+		layerTable(w, l)
+	}
 	p.viewer(w, i)
 	p.partKey(w, l)
 	strips(w, d, i, l)
@@ -114,6 +116,15 @@ func fact(w *markup.Writer, label, value string) {
 func (p *page) layoutFacts(w *markup.Writer, l *nest.Layout) {
 	b := p.booksOf(l)
 	w.Start("dl", "class", "facts")
+	if len(l.Layers) == 1 {
+		ly := l.Layers[0]
+		fact(w, "Roll", orNone(ly.Roll))
+		if ly.Lot != "" {
+			fact(w, "Lot", ly.Lot)
+		}
+		fact(w, "Starts at", rollStart(ly))
+		fact(w, "Face", ly.Face)
+	}
 	fact(w, "Plies", strconv.Itoa(len(l.Placed)))
 	fact(w, "Length", fixed(l.Length/1e3, 3)+thin+"m")
 	fact(w, "Width", fixed(l.Width, 0)+thin+"mm")
@@ -132,36 +143,34 @@ func (p *page) layoutFacts(w *markup.Writer, l *nest.Layout) {
 	w.End()
 }
 
-// layerTable says what lies on the table: fabric, roll and lot, and where on
-// the roll the layout begins.
-func (p *page) layerTable(w *markup.Writer, l *nest.Layout) {
+// rollStart is where on its roll a layer begins.
+func rollStart(ly nest.Layer) string { return fixed(ly.RollFrom/1e3, 3) + thin + "m of the roll" }
+
+// layerTable says what lies on the table in a spread: fabric, roll and lot, and
+// where on the roll each layer begins.
+func layerTable(w *markup.Writer, l *nest.Layout) {
 	w.Start("table", "class", "layers")
 	w.Leaf("caption", "On the table", "class", "unseen")
 	w.Start("thead")
 	w.Start("tr")
-	for _, h := range []string{"Layer", "Fabric", "Roll", "Lot", "From roll position", "Face"} {
-		if h == "Layer" && len(l.Layers) == 1 {
-			continue
-		}
+	for _, h := range []string{"Layer", "Fabric", "Roll", "Lot", "Starts at", "Face"} {
 		w.Leaf("th", h, "scope", "col")
 	}
 	w.End()
 	w.End()
 	w.Start("tbody")
 	for _, ly := range l.Layers {
-		w.Start("tr")
-		if len(l.Layers) > 1 {
-			name := strconv.Itoa(ly.Layer)
-			if ly.Layer == 1 {
-				name += ", bottom"
-			}
-			w.Leaf("td", name)
+		name := strconv.Itoa(ly.Layer)
+		if ly.Layer == 1 {
+			name += ", bottom"
 		}
+		w.Start("tr")
+		w.Leaf("td", name)
 		w.Leaf("td", ly.Fabric)
-		w.Leaf("td", orNone(ly.Roll), "class", "code")
-		w.Leaf("td", orNone(ly.Lot), "class", "code")
-		w.Leaf("td", fixed(ly.RollFrom/1e3, 3)+thin+"m from the free end")
-		w.Leaf("td", "face "+ly.Face)
+		w.Leaf("td", orNone(ly.Roll))
+		w.Leaf("td", ly.Lot)
+		w.Leaf("td", rollStart(ly))
+		w.Leaf("td", ly.Face)
 		w.End()
 	}
 	w.End()

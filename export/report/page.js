@@ -67,7 +67,7 @@ function locate(n, v) {
 }
 
 locator.querySelector(".fold").addEventListener("click", (e) => {
-  e.target.textContent = locator.classList.toggle("shut") ? "Show" : "Hide";
+  e.target.textContent = $("kits").classList.toggle("shut") ? "Show" : "Hide";
 });
 
 // ---- a picture that zooms ----
@@ -187,7 +187,7 @@ function View(lay) {
     }
     const list = order.list.filter((n) => !$("p" + n).classList.contains("off"));
     if (!list.length) return;
-    let i = list.indexOf(lit);
+    let i = list.indexOf(list.includes(pinned) ? pinned : lit);
     i = i < 0 ? (by > 0 ? 0 : list.length - 1) : (i + by + list.length) % list.length;
     pin(list[i]);
     self.reveal(list[i]);
@@ -201,7 +201,12 @@ function View(lay) {
   const down = new Map();
   let moved = 0;
   const plyAt = (e) => { const g = e.target.closest && e.target.closest(".pl"); return g ? numberOf(g) : -1; };
-  box.addEventListener("pointerover", (e) => { if (e.pointerType === "mouse" && !down.size) point(plyAt(e)); });
+  // A picture that a key has moved under a resting mouse is not pointed at.
+  let keyed = -1e9;
+  box.addEventListener("keydown", () => { keyed = performance.now(); }, true);
+  box.addEventListener("pointerover", (e) => {
+    if (e.pointerType === "mouse" && !down.size && performance.now() - keyed > 400) point(plyAt(e));
+  });
   box.addEventListener("pointerleave", () => { if (!down.size) point(-1); });
   box.addEventListener("pointerdown", (e) => {
     down.set(e.pointerId, { x: e.clientX, y: e.clientY });
