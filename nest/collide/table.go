@@ -1,0 +1,286 @@
+package collide
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// A Table answers Overlap and Measure for two bodies that never turn, over all
+// relative translations of their centres, in a few nanoseconds.
+//
+// The translations at which two convex parts meet form an open convex polygon
+// (the Minkowski sum of one and the mirrored other); those at which the plies
+// meet are the union of these over all pairs of parts: the interior of the
+// no-fit polygon. The table lays a grid over it. A cell knows that the plies
+// are free everywhere in it, or meet everywhere, or it lists the edge lines of
+// the convex polygons that cross it, which decide exactly. Slots of no width
+// in which a ply just fits are kept, since the polygons are open.
+type Table struct {
+	x0, y0     float64 // corner of the grid
+	ix, iy     float64 // cells per unit of length
+	nx, ny     int
+	cell       []int32    // free, meets, or index into lines
+	value      []float32  // the measure at the (nx+1)·(ny+1) corners
+	lines      []halfLine // groups; the last of a group and of a cell marked
+	tol, floor float64
+}
+
+const (
+	cellFree  = -1
+	cellMeets = -2
+)
+
+// halfLine bounds a convex polygon: inside is where nx·x + ny·y < c.
+type halfLine struct {
+	nx, ny, c float64
+	end       uint8 // endGroup, endCell
+}
+
+const (
+	endGroup = 1
+	endCell  = 2
+)
+
+// cornerTurn is the largest turn, in radians, at which the corner of a polygon
+// widened by the gap stays one sharp corner; larger turns are cut by tangents
+// of the arc. A right angle stays sharp.
+const cornerTurn = math.Pi/2 + 1e-9
+
+// convexSum is the set of translations at which two parts meet.
+type convexSum struct {
+	lines []halfLine
+	box   Box
+}
+
+// sumOf builds the translations (b relative to a) at which part i of a and part
+// j of b come closer than gap: an outer approximation of the rounded corners.
+func sumOf(a *Body, i int, b *Body, j int, gap float64) convexSum {
+	type dir struct{ nx, ny, angle float64 }
+	var dirs []dir
+	for k := a.Shape.Start[i]; k < a.Shape.Start[i+1]; k++ {
+		dirs = append(dirs, dir{a.NX[k], a.NY[k], math.Atan2(a.NY[k], a.NX[k])})
+	}
+	for k := b.Shape.Start[j]; k < b.Shape.Start[j+1]; k++ {
+		dirs = append(dirs, dir{-b.NX[k], -b.NY[k], math.Atan2(-b.NY[k], -b.NX[k])})
+	}
+	slices.SortFunc(dirs, func(p, q dir) int { return cmp.Compare(p.angle, q.angle) })
+	if gap > 0 {
+		n := len(dirs)
+		for k := range n {
+			from, to := dirs[k].angle, dirs[(k+1)%n].angle
+			if k == n-1 {
+				to += 2 * math.Pi
+			}
+			if turn := to - from; turn > cornerTurn {
+				steps := math.Ceil(turn / (math.Pi / 4))
+				for s := 1.0; s < steps; s++ {
+					sin, cos := math.Sincos(from + turn*s/steps)
+					dirs = append(dirs, dir{cos, sin, 0})
+				}
+			}
+		}
+	}
+	out := convexSum{box: Box{
+		MinX: a.Boxes[i].MinX - b.Boxes[j].MaxX - gap, MaxX: a.Boxes[i].MaxX - b.Boxes[j].MinX + gap,
+		MinY: a.Boxes[i].MinY - b.Boxes[j].MaxY - gap, MaxY: a.Boxes[i].MaxY - b.Boxes[j].MinY + gap,
+	}}
+	for _, d := range dirs {
+		far, low := math.Inf(-1), math.Inf(1)
+		for k := a.Shape.Start[i]; k < a.Shape.Start[i+1]; k++ {
+			far = max(far, d.nx*a.X[k]+d.ny*a.Y[k])
+		}
+		for k := b.Shape.Start[j]; k < b.Shape.Start[j+1]; k++ {
+			low = min(low, d.nx*b.X[k]+d.ny*b.Y[k])
+		}
+		out.lines = append(out.lines, halfLine{d.nx, d.ny, far - low + gap, 0})
+	}
+	return out
+}
+
+// NewTable prepares the table of a and b on a grid of about cells × cells.
+func NewTable(a, b *Body, gap, tol float64, cells int) *Table {
+	box := Box{
+		MinX: a.Box.MinX - b.Box.MaxX - gap, MaxX: a.Box.MaxX - b.Box.MinX + gap,
+		MinY: a.Box.MinY - b.Box.MaxY - gap, MaxY: a.Box.MaxY - b.Box.MinY + gap,
+	}
+	t := &Table{x0: box.MinX, y0: box.MinY, tol: tol}
+	t.nx, t.ny = cells, cells
+	t.ix, t.iy = float64(t.nx)/box.Width(), float64(t.ny)/box.Height()
+	t.classify(a, b, gap)
+	t.fill(a, b, gap)
+	return t
+}
+
+// classify sorts the cells into free, meeting and crossed.
+func (t *Table) classify(a, b *Body, gap float64) {
+	t.cell = make([]int32, t.nx*t.ny)
+	for i := range t.cell {
+		t.cell[i] = cellFree
+	}
+	type crossing struct{ cell, group int32 }
+	var crossings []crossing
+	var groups [][]halfLine
+	// Half a cell, a little widened against the rounding of a lookup.
+	hx, hy := 0.5/t.ix*(1+1e-6), 0.5/t.iy*(1+1e-6)
+	var active []halfLine
+	for i := range a.Boxes {
+		for j := range b.Boxes {
+			s := sumOf(a, i, b, j, gap)
+			c0, c1 := clampCell((s.box.MinX-t.x0)*t.ix-1e-6, t.nx), clampCell((s.box.MaxX-t.x0)*t.ix+1e-6, t.nx)
+			r0, r1 := clampCell((s.box.MinY-t.y0)*t.iy-1e-6, t.ny), clampCell((s.box.MaxY-t.y0)*t.iy+1e-6, t.ny)
+			for r := r0; r <= r1; r++ {
+				y := t.y0 + (float64(r)+0.5)/t.iy
+				for c := c0; c <= c1; c++ {
+					at := r*t.nx + c
+					if t.cell[at] == cellMeets {
+						continue
+					}
+					x := t.x0 + (float64(c)+0.5)/t.ix
+					active = active[:0]
+					outside := false
+					for _, l := range s.lines {
+						slack := l.c - t.tol - l.nx*x - l.ny*y
+						reach := math.Abs(l.nx)*hx + math.Abs(l.ny)*hy
+						if slack <= -reach {
+							outside = true
+							break
+						}
+						if slack < reach {
+							active = append(active, l)
+						}
+					}
+					switch {
+					case outside:
+					case len(active) == 0:
+						t.cell[at] = cellMeets
+					default:
+						g := append([]halfLine(nil), active...)
+						g[len(g)-1].end = endGroup
+						crossings = append(crossings, crossing{int32(at), int32(len(groups))})
+						groups = append(groups, g)
+					}
+				}
+			}
+		}
+	}
+	slices.SortStableFunc(crossings, func(p, q crossing) int { return cmp.Compare(p.cell, q.cell) })
+	for k := 0; k < len(crossings); {
+		at := crossings[k].cell
+		end := k
+		for end < len(crossings) && crossings[end].cell == at {
+			end++
+		}
+		if t.cell[at] != cellMeets {
+			t.cell[at] = int32(len(t.lines))
+			for ; k < end; k++ {
+				t.lines = append(t.lines, groups[crossings[k].group]...)
+			}
+			t.lines[len(t.lines)-1].end = endGroup | endCell
+		}
+		k = end
+	}
+	t.lines = slices.Clip(t.lines)
+}
+
+func clampCell(v float64, n int) int {
+	if !(v > 0) {
+		return 0
+	}
+	return min(int(v), n-1)
+}
+
+// fill computes the measure at the corners of all cells that are not free.
+func (t *Table) fill(a, b *Body, gap float64) {
+	w := t.nx + 1
+	t.value = make([]float32, w*(t.ny+1))
+	for i := range t.value {
+		t.value[i] = -1
+	}
+	scale := PairScale(a.Shape, b.Shape)
+	for r := range t.ny {
+		for c := range t.nx {
+			if t.cell[r*t.nx+c] == cellFree {
+				continue
+			}
+			for k := range 4 {
+				cr, cc := r+k/2, c+k%2
+				if t.value[cr*w+cc] >= 0 {
+					continue
+				}
+				m, _ := circles(a, b, t.x0+float64(cc)/t.ix, t.y0+float64(cr)/t.iy, gap)
+				t.value[cr*w+cc] = float32(m * scale)
+			}
+		}
+	}
+}
+
+// Measure is the graded overlap with b's centre at (tx, ty) relative to a's,
+// PairScale included.
+func (t *Table) Measure(tx, ty float64) float64 {
+	u, v := (tx-t.x0)*t.ix, (ty-t.y0)*t.iy
+	if !(u > 0 && v > 0) {
+		return 0
+	}
+	c, r := int(u), int(v)
+	if c >= t.nx || r >= t.ny {
+		return 0
+	}
+	k := t.cell[r*t.nx+c]
+	if k == cellFree {
+		return 0
+	}
+	if k >= 0 && !t.meets(int(k), tx, ty) {
+		return 0
+	}
+	u -= float64(c)
+	v -= float64(r)
+	w := t.nx + 1
+	i := r*w + c
+	val := t.value[i : i+w+2 : i+w+2]
+	lo := float64(val[0]) + u*float64(val[1]-val[0])
+	hi := float64(val[w]) + u*float64(val[w+1]-val[w])
+	return lo + v*(hi-lo)
+}
+
+// Overlap is the judge's answer from the table.
+func (t *Table) Overlap(tx, ty float64) bool {
+	u, v := (tx-t.x0)*t.ix, (ty-t.y0)*t.iy
+	if !(u > 0 && v > 0) {
+		return false
+	}
+	c, r := int(u), int(v)
+	if c >= t.nx || r >= t.ny {
+		return false
+	}
+	k := t.cell[r*t.nx+c]
+	return k == cellMeets || k >= 0 && t.meets(int(k), tx, ty)
+}
+
+// meets decides in a crossed cell: inside all lines of some group.
+func (t *Table) meets(k int, tx, ty float64) bool {
+	for {
+		l := &t.lines[k]
+		if l.c-t.tol <= l.nx*tx+l.ny*ty {
+			// Outside this polygon: on to the next group.
+			for l.end == 0 {
+				k++
+				l = &t.lines[k]
+			}
+			if l.end&endCell != 0 {
+				return false
+			}
+			k++
+			continue
+		}
+		if l.end != 0 {
+			return true
+		}
+		k++
+	}
+}
+
+// Bytes is the memory the table holds.
+func (t *Table) Bytes() int {
+	return 4*len(t.cell) + 4*len(t.value) + 32*len(t.lines)
+}

@@ -1,0 +1,197 @@
+package pack
+
+import "math"
+
+// A clash is an overlap of two items, or of an item with an obstacle (then j is
+// the obstacle and wall is set).
+type clash struct {
+	i, j int32
+	wall bool
+	m    float64 // unweighted
+}
+
+// findClashes lists all overlaps and returns their unweighted sum.
+func (s *state) findClashes(out []clash) ([]clash, float64) {
+	out = out[:0]
+	sum := 0.0
+	for i := range s.pose {
+		out, sum = s.clashesOf(int32(i), out, sum)
+	}
+	return out, sum
+}
+
+// clashesOf appends the overlaps of item i with obstacles and with items after
+// it.
+func (s *state) clashesOf(i int32, out []clash, sum float64) ([]clash, float64) {
+	p, b, box := &s.pose[i], s.body[i], s.box[i]
+	for k := range s.w.blocks {
+		bl := &s.w.blocks[k]
+		if box.MinX >= bl.box.MaxX || box.MaxX <= bl.box.MinX || box.MinY >= bl.box.MaxY || box.MaxY <= bl.box.MinY {
+			continue
+		}
+		if m := s.w.blockMeasure(bl, b, p.x, p.y); m > 0 {
+			out = append(out, clash{i, int32(k), true, m})
+			sum += m
+		}
+	}
+	box.MinX -= s.gap
+	box.MinY -= s.gap
+	box.MaxX += s.gap
+	box.MaxY += s.gap
+	s.query++
+	q := s.query
+	c0, c1, r0, r1 := s.grid.span(&box)
+	for c := c0; c <= c1; c++ {
+		for r := r0; r <= r1; r++ {
+			for _, j := range s.grid.cell[c*s.grid.rows+r] {
+				if j <= i || s.stamp[j] == q {
+					continue
+				}
+				s.stamp[j] = q
+				o := &s.box[j]
+				if box.MinX >= o.MaxX || box.MaxX <= o.MinX || box.MinY >= o.MaxY || box.MaxY <= o.MinY {
+					continue
+				}
+				if m := s.pair(b, s.w.items[i], p.x, p.y, j); m > 0 {
+					out = append(out, clash{i, j, false, m})
+					sum += m
+				}
+			}
+		}
+	}
+	return out, sum
+}
+
+// Weight growth per sweep for the worst overlap and for the least, and decay of
+// pairs that have parted.
+const (
+	growMost  = 2.0
+	growLeast = 1.2
+	weightEbb = 0.95
+)
+
+// reweigh raises the weights of what overlaps, in proportion, and lets all
+// others ebb.
+func (s *state) reweigh(clashes []clash) {
+	worst := 0.0
+	for k := range clashes {
+		worst = math.Max(worst, clashes[k].m)
+	}
+	s.weight.decay(weightEbb)
+	for k := range clashes {
+		c := &clashes[k]
+		f := float32((growLeast + (growMost-growLeast)*(c.m/worst)) / weightEbb)
+		if c.wall {
+			s.weight.scaleBlock(c.i, int(c.j), f)
+		} else {
+			s.weight.scalePair(c.i, c.j, f)
+		}
+	}
+}
+
+// patience says when removing overlap is given up.
+type patience struct {
+	sweeps  int // without improvement, per strike
+	strikes int
+}
+
+// A separator removes overlap from a state; it keeps its buffers.
+type separator struct {
+	s       *state
+	t       tuning
+	rng     *random
+	clashes []clash
+	hot     []int32
+	isHot   []bool
+	best    []pose // of least overlap in this call
+	loss    float64
+}
+
+func newSeparator(s *state, rng *random) *separator {
+	n := len(s.pose)
+	return &separator{s: s, t: defaultTuning, rng: rng,
+		hot: make([]int32, 0, n), isHot: make([]bool, n), best: make([]pose, n)}
+}
+
+// run tries to remove all overlap at the state's length. On success the state
+// is free of overlap; otherwise best and loss hold the least overlap met.
+func (p *separator) run(pat patience) bool {
+	s := p.s
+	s.weight.reset()
+	var loss float64
+	p.clashes, loss = s.findClashes(p.clashes)
+	p.loss = loss
+	copy(p.best, s.pose)
+	if loss == 0 {
+		return true
+	}
+	for strikes := 0; strikes < pat.strikes; {
+		atStart := p.loss
+		for idle := 0; idle < pat.sweeps; {
+			p.sweep()
+			if s.halted() {
+				return false
+			}
+			p.clashes, loss = s.findClashes(p.clashes)
+			if loss == 0 {
+				p.loss = 0
+				return true
+			}
+			s.reweigh(p.clashes)
+			if loss < p.loss {
+				if loss < 0.98*p.loss {
+					idle = 0
+				}
+				p.loss = loss
+				copy(p.best, s.pose)
+			} else {
+				idle++
+			}
+		}
+		if p.loss < 0.98*atStart {
+			strikes = 0
+		} else {
+			strikes++
+		}
+		if strikes < pat.strikes {
+			s.load(p.best)
+			p.clashes, _ = s.findClashes(p.clashes)
+		}
+	}
+	return false
+}
+
+// sweep moves every overlapping item once, in random order.
+func (p *separator) sweep() {
+	s := p.s
+	p.hot = p.hot[:0]
+	add := func(i int32) {
+		if !p.isHot[i] {
+			p.isHot[i] = true
+			p.hot = append(p.hot, i)
+		}
+	}
+	for k := range p.clashes {
+		add(p.clashes[k].i)
+		if !p.clashes[k].wall {
+			add(p.clashes[k].j)
+		}
+	}
+	p.rng.shuffle(p.hot)
+	for _, i := range p.hot {
+		p.isHot[i] = false
+	}
+	for _, i := range p.hot {
+		q := &s.pose[i]
+		now := s.cost(i, s.body[i], q.x, q.y, math.Inf(1))
+		if now == 0 {
+			continue
+		}
+		if s.halted() {
+			return
+		}
+		if best, c := s.bestPose(i, now, &p.t, p.rng); c < now {
+			s.place(i, best)
+		}
+	}
+}

@@ -1,0 +1,223 @@
+package pack
+
+import (
+	"context"
+	"math"
+	"sync"
+	"time"
+
+	"plyroom/nest/collide"
+)
+
+const (
+	// logicalStreams is the number of streams with Effort above 0, whatever
+	// the number of workers.
+	logicalStreams = 4
+	// evalsPerEffort is the number of candidate poses per unit of effort.
+	evalsPerEffort = 100_000
+	// rounds is how often streams are merged in one search.
+	rounds = 24
+	// exploreShare is the share of the search before compression.
+	exploreShare = 0.75
+)
+
+// Solve lays all pieces of p, as short as the settings allow time for. It
+// returns the best complete layout found also when ctx ends at once; then it is
+// the first one constructed. Where Problem.MaxLength leaves no room, as much
+// as fits is laid and Result.Unplaced lists the rest.
+//
+// An error means that the problem itself is at fault (it wraps ErrBadProblem).
+// progress may be nil; it is called from one goroutine at a time.
+func Solve(ctx context.Context, p *Problem, set Settings, progress func(Progress)) (Result, error) {
+	w, err := prepare(p)
+	if err != nil {
+		return Result{}, err
+	}
+	if len(w.items) == 0 {
+		return Result{Status: Trivial}, nil
+	}
+	r := &runner{w: w, set: set, progress: progress, bound: w.bound()}
+	first := r.construct(ctx)
+	status := ContextEnded
+	if first.complete() {
+		status = r.search(ctx, &first)
+	}
+	out := Result{Length: first.length, Bound: r.bound, Status: status}
+	out.Placements, out.Unplaced = w.placements(&first)
+	return out, nil
+}
+
+// runner is one call of Solve.
+type runner struct {
+	w        *world
+	set      Settings
+	bound    float64
+	progress func(Progress)
+
+	mu    sync.Mutex
+	told  float64 // best length reported
+	count int
+}
+
+// tell reports a layout if it is the shortest so far.
+func (r *runner) tell(l *layout, phase string) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.count++
+	if r.told != 0 && l.length >= r.told {
+		return
+	}
+	r.told = l.length
+	if r.progress != nil {
+		r.progress(Progress{
+			Length:  l.length,
+			Density: r.w.area / (r.w.width * l.length),
+			Bound:   r.bound, Iteration: r.count, Phase: phase,
+		})
+	}
+}
+
+// construct builds the first layout.
+func (r *runner) construct(ctx context.Context) layout {
+	s := newState(r.w)
+	rng := newRandom(r.set.Seed, 0)
+	b := newBuilder(r.w, s, &rng, 0)
+	b.run(ctx)
+	l := b.layout()
+	if l.complete() {
+		r.tell(&l, "construct")
+	}
+	return l
+}
+
+func (b *builder) layout() layout {
+	l := layout{poses: append([]pose(nil), b.s.pose...)}
+	for i, laid := range b.laid {
+		if laid {
+			l.length = math.Max(l.length, b.s.box[i].MaxX)
+		} else if l.laid == nil {
+			l.laid = b.laid
+		}
+	}
+	return l
+}
+
+// search improves l until the effort is spent or ctx ends.
+func (r *runner) search(ctx context.Context, l *layout) Status {
+	stopWatch := context.AfterFunc(ctx, func() { r.w.stop.Store(true) })
+	defer stopWatch()
+	n := logicalStreams
+	if r.set.Effort <= 0 {
+		n = max(1, r.set.Workers)
+	}
+	streams := make([]*stream, n)
+	horizon := 10 * time.Second
+	start := time.Now()
+	if d, ok := ctx.Deadline(); ok {
+		horizon = time.Until(d)
+	}
+	for i := range streams {
+		st := newStream(i, r.w, r.set.Seed)
+		st.report = r.tell
+		st.bound = r.bound
+		st.clock = &clock{s: st.s, start: start, duration: horizon}
+		if r.set.Effort > 0 {
+			st.clock.work = max(1, int64(r.set.Effort)*evalsPerEffort/int64(n))
+			st.s.budget = st.clock.work
+		}
+		st.adopt(l)
+		streams[i] = st
+	}
+	for {
+		for round := 1; round <= rounds; round++ {
+			r.round(streams, float64(round)/rounds)
+			*l = *r.merge(streams, float64(round)/rounds)
+			if l.length <= r.bound+r.w.tol || r.w.stop.Load() {
+				break
+			}
+		}
+		if r.set.Effort > 0 || l.length <= r.bound+r.w.tol || r.w.stop.Load() || ctx.Err() != nil {
+			break
+		}
+		// No deadline was known: start over with twice the time.
+		horizon *= 2
+		for _, st := range streams {
+			*st.clock = clock{s: st.s, start: time.Now(), duration: horizon}
+			st.step = leastStep
+		}
+	}
+	switch {
+	case l.length <= r.bound+r.w.tol:
+		return Optimal
+	case r.w.stop.Load():
+		return ContextEnded
+	}
+	return EffortSpent
+}
+
+// round lets every stream work until its clock shows until, at most Workers at
+// a time.
+func (r *runner) round(streams []*stream, until float64) {
+	gate := make(chan struct{}, max(1, r.set.Workers))
+	var wg sync.WaitGroup
+	for _, st := range streams {
+		wg.Add(1)
+		gate <- struct{}{}
+		go func() {
+			defer func() { <-gate; wg.Done() }()
+			st.work(until)
+		}()
+	}
+	wg.Wait()
+}
+
+func (st *stream) work(until float64) {
+	for !st.s.halted() && !st.optimal() {
+		t := st.clock.spent()
+		if t >= until {
+			return
+		}
+		if t < exploreShare {
+			st.explore()
+		} else {
+			st.compress((t - exploreShare) / (1 - exploreShare))
+		}
+	}
+}
+
+// merge hands the best layout to streams that lag behind: far behind while
+// exploring, at all while compressing. Streams are taken in order, so the
+// result does not depend on their speed.
+func (r *runner) merge(streams []*stream, done float64) *layout {
+	best := 0
+	for i, st := range streams {
+		if st.best.length < streams[best].best.length {
+			best = i
+		}
+	}
+	slack := 0.01
+	if done >= exploreShare-1e-9 {
+		slack = 0
+	}
+	for i, st := range streams {
+		if i != best && st.best.length > streams[best].best.length*(1+slack) {
+			st.adopt(&streams[best].best)
+		}
+	}
+	return &streams[best].best
+}
+
+// placement turns a pose about the centre of the bounding box into one about
+// the piece's own origin.
+func (w *world) placement(k, c int, p *pose) Placement {
+	s := w.kinds[k].shape
+	sin, cos := collide.SinCos(p.degrees)
+	cx, cy := s.CenterX, s.CenterY
+	if p.mirrored {
+		cy = -cy
+	}
+	return Placement{
+		Piece: k, Copy: c, Mirrored: p.mirrored, Rotation: p.degrees,
+		X: p.x - (cos*cx - sin*cy), Y: p.y - (sin*cx + cos*cy),
+	}
+}

@@ -1,0 +1,203 @@
+package pack
+
+import (
+	"math"
+	"time"
+)
+
+// A stream is one line of search. What it does depends on its random numbers
+// and on what the merging hands it, never on other streams' speed.
+type stream struct {
+	id    int
+	w     *world
+	s     *state
+	rng   random
+	sep   *separator
+	clock *clock
+	best  layout
+	bound float64
+
+	// exploration
+	current layout  // the last layout free of overlap
+	target  float64 // length being tried
+	step    float64 // shrink step, as a share of the length
+	pool    []stuck
+	report  func(l *layout, phase string)
+}
+
+// stuck is a layout that kept some overlap, to start again from.
+type stuck struct {
+	poses []pose
+	loss  float64
+}
+
+// clock tells how much of the search is over, by work or by time.
+type clock struct {
+	s        *state
+	work     int64
+	start    time.Time
+	duration time.Duration
+}
+
+func (c *clock) spent() float64 {
+	if c.work > 0 {
+		return float64(c.s.evals) / float64(c.work)
+	}
+	if c.duration <= 0 {
+		return 0
+	}
+	return float64(time.Since(c.start)) / float64(c.duration)
+}
+
+func newStream(id int, w *world, seed uint64) *stream {
+	st := &stream{id: id, w: w, s: newState(w), rng: newRandom(seed, uint64(id)+1)}
+	st.sep = newSeparator(st.s, &st.rng)
+	return st
+}
+
+// adopt makes a layout the stream's own starting point.
+func (st *stream) adopt(l *layout) {
+	st.best = *l
+	st.current = *l
+	st.pool = st.pool[:0]
+	st.target = 0
+}
+
+// accept takes the state as the new best if the judge finds it free.
+func (st *stream) accept(phase string) {
+	l := st.s.snapshot()
+	st.current = l
+	if l.length < st.best.length {
+		st.best = l
+		st.report(&st.best, phase)
+	}
+}
+
+// attempt counts as a little work, so that attempts that need no move come to
+// an end as well.
+func (st *stream) attempt() { st.s.evals += int64(len(st.s.pose)) }
+
+// optimal tells whether no shorter layout than the best can exist.
+func (st *stream) optimal() bool { return st.best.length <= st.bound+st.w.tol }
+
+// shrink loads a layout and cuts the strip down to length: all that lies past
+// a random cut moves back, and what still sticks out is pushed in.
+func (st *stream) shrink(l *layout, length float64) {
+	s := st.s
+	s.length = length
+	s.load(l.poses)
+	by := l.length - length
+	rooms := s.w.rooms
+	from := 0.0
+	for _, r := range rooms {
+		if r.from < length {
+			from = r.from
+		}
+	}
+	cut := st.rng.in(from, length)
+	for i := range s.pose {
+		p := s.pose[i]
+		if p.x > cut {
+			p.x -= by
+		}
+		if s.clamp(&p, s.body[i]) && p != s.pose[i] {
+			s.place(int32(i), p)
+		}
+	}
+}
+
+// Exploration: the first shrink step, and how much is kept of it after failure
+// and success.
+const (
+	firstStep = 0.01
+	leastStep = 0.001
+)
+
+// explore makes one attempt at a shorter strip.
+func (st *stream) explore() {
+	st.attempt()
+	if st.step == 0 {
+		st.step = firstStep
+	}
+	if st.target == 0 {
+		st.target = math.Max(st.bound, st.current.length*(1-st.step))
+		st.shrink(&st.current, st.target)
+	}
+	if st.sep.run(patience{sweeps: 100, strikes: 3}) {
+		st.accept("explore")
+		st.pool = st.pool[:0]
+		st.target = 0
+		return
+	}
+	if st.s.halted() {
+		return
+	}
+	if st.step > leastStep {
+		// Too bold: try half the step from the last good layout.
+		st.step = math.Max(leastStep, st.step/2)
+		st.target = 0
+		return
+	}
+	st.pool = append(st.pool, stuck{append([]pose(nil), st.sep.best...), st.sep.loss})
+	k := len(st.pool) - 1
+	for k > 0 && st.pool[k-1].loss > st.pool[k].loss {
+		st.pool[k-1], st.pool[k] = st.pool[k], st.pool[k-1]
+		k--
+	}
+	if len(st.pool) > 40 {
+		st.pool = st.pool[:40]
+	}
+	pick := int(math.Abs(st.rng.normal()) * 0.25 * float64(len(st.pool)))
+	st.s.load(st.pool[min(pick, len(st.pool)-1)].poses)
+	st.disrupt()
+}
+
+// disrupt swaps two of the larger items of different kinds.
+func (st *stream) disrupt() {
+	s := st.s
+	n := len(s.pose)
+	var big []int32
+	limit := 0.0
+	for i := range s.w.items {
+		limit += s.w.kinds[s.w.items[i]].shape.HullArea
+	}
+	limit /= float64(n)
+	for i := range s.w.items {
+		if s.w.kinds[s.w.items[i]].shape.HullArea >= 0.75*limit {
+			big = append(big, int32(i))
+		}
+	}
+	if len(big) < 2 {
+		return
+	}
+	for range 20 {
+		a, b := big[st.rng.intn(len(big))], big[st.rng.intn(len(big))]
+		if s.w.items[a] == s.w.items[b] {
+			continue
+		}
+		pa, pb := s.pose[a], s.pose[b]
+		pa.x, pa.y, pb.x, pb.y = pb.x, pb.y, pa.x, pa.y
+		if s.clamp(&pa, s.body[a]) && s.clamp(&pb, s.body[b]) {
+			s.place(a, pa)
+			s.place(b, pb)
+			return
+		}
+	}
+}
+
+// Compression: the first and last shrink steps.
+const (
+	compressFrom = 0.0005
+	compressTo   = 0.00001
+)
+
+// compress makes one attempt at a slightly shorter strip; progress runs from 0
+// to 1 over the phase.
+func (st *stream) compress(progress float64) {
+	st.attempt()
+	step := compressFrom * math.Pow(compressTo/compressFrom, math.Min(1, progress))
+	st.shrink(&st.best, math.Max(st.bound, st.best.length*(1-step)))
+	if st.sep.run(patience{sweeps: 40, strikes: 2}) {
+		st.accept("compress")
+	}
+}
