@@ -1,0 +1,468 @@
+package drawing
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"plyroom/shapes"
+)
+
+// dxfItem is one entity in the coordinates of its block or of the drawing, in
+// the drawing's units.
+type dxfItem struct {
+	from    origin
+	hidden  string // why it does not show, or empty
+	skip    string // why it is not used, or empty
+	curves  []curve
+	closed  bool
+	text    *writing
+	point   *orb.Point
+	insert  *dxfInsert
+	trouble []trouble
+	told    bool // trouble has been listed
+}
+
+// trouble is a problem met before the unit is known; at is in the drawing's
+// units.
+type trouble struct {
+	sev           shapes.Severity
+	at            *orb.Point
+	message, hint string
+}
+
+func (it *dxfItem) doubt(at orb.Point, message, hint string) {
+	it.trouble = append(it.trouble, trouble{shapes.Doubt, &at, message, hint})
+}
+
+func (it *dxfItem) fault(at *orb.Point, message, hint string) {
+	it.trouble = append(it.trouble, trouble{shapes.Fault, at, message, hint})
+	it.skip = "faulty"
+	it.curves = nil
+}
+
+// dxfInsert is a block reference.
+type dxfInsert struct {
+	block      string
+	ocs        affine
+	at         orb.Point
+	sx, sy     float64
+	rotation   float64
+	cols, rows int
+	dx, dy     float64
+	attribs    []*dxfItem
+}
+
+// entities reads entities up to the given end.
+func (f *dxfFile) entities(end string) []*dxfItem {
+	var out []*dxfItem
+	for {
+		g, ok := f.r.next()
+		if !ok || f.s.halted {
+			return out
+		}
+		if g.code != 0 {
+			continue
+		}
+		kind := word(g)
+		switch kind {
+		case end:
+			return out
+		case "SECTION", "EOF", "ENDSEC", "BLOCK":
+			f.r.back()
+			return out
+		case "SEQEND", "ENDBLK":
+			f.groups()
+			continue
+		}
+		it := f.item(kind)
+		if kind == "ATTRIB" && len(out) > 0 && out[len(out)-1].insert != nil {
+			in := out[len(out)-1].insert
+			in.attribs = append(in.attribs, it)
+			continue
+		}
+		out = append(out, it)
+		if len(out) > 2*MaxCurves {
+			f.s.halt(f.r.line, fmt.Sprintf("more than %d entities", 2*MaxCurves), "split the drawing")
+			return out
+		}
+	}
+}
+
+// item reads one entity whose kind has been read.
+func (f *dxfFile) item(kind string) *dxfItem {
+	line := f.r.line
+	if f.r.binary {
+		line = 0
+	}
+	gs := f.groups()
+	it := &dxfItem{from: origin{kind: clip(kind), entity: string(gs.text(5)), line: line}}
+	it.from.entity = strings.TrimSpace(f.text.decode([]byte(it.from.entity)))
+	it.from.layer = f.text.decode(gs.text(8))
+	if it.from.layer == "" {
+		it.from.layer = "0"
+	}
+	switch {
+	case gs.int(67, 0) == 1:
+		it.hidden = "drawn on paper space"
+	case gs.int(60, 0) == 1:
+		it.hidden = "marked invisible"
+	}
+	read, ok := dxfReaders[kind]
+	if !ok {
+		it.skip = "not an outline"
+		return it
+	}
+	read(f, it, gs)
+	return it
+}
+
+// dxfReaders turn the groups of an entity into curves, a text, a point or a
+// block reference.
+var dxfReaders = map[string]func(*dxfFile, *dxfItem, groups){}
+
+func init() {
+	dxfReaders["LINE"] = (*dxfFile).readLine
+	dxfReaders["POINT"] = (*dxfFile).readPoint
+	dxfReaders["CIRCLE"] = (*dxfFile).readCircle
+	dxfReaders["ARC"] = (*dxfFile).readArc
+	dxfReaders["ELLIPSE"] = (*dxfFile).readEllipse
+	dxfReaders["LWPOLYLINE"] = (*dxfFile).readLWPolyline
+	dxfReaders["POLYLINE"] = (*dxfFile).readPolyline
+	dxfReaders["SPLINE"] = (*dxfFile).readSpline
+	dxfReaders["INSERT"] = (*dxfFile).readInsert
+	dxfReaders["TEXT"] = (*dxfFile).readText
+	dxfReaders["ATTRIB"] = (*dxfFile).readText
+	dxfReaders["MTEXT"] = (*dxfFile).readMText
+}
+
+// plane is the map from the entity's own plane to the drawing's: the identity
+// or, seen from below, a mirror image. Other planes are passed over.
+func (it *dxfItem) plane(gs groups) affine {
+	if it.upsideDown(gs) {
+		return scaling(-1, 1)
+	}
+	return identity
+}
+
+func (it *dxfItem) upsideDown(gs groups) bool {
+	x, y, z := gs.float(210, 0), gs.float(220, 0), gs.float(230, 1)
+	if l := math.Sqrt(x*x + y*y + z*z); !(math.Hypot(x, y) <= 1e-6*l) || l == 0 {
+		it.skip = "not in the plane of the drawing"
+		it.doubt(gs.point(10), "is not drawn in the plane of the drawing and was left out", "draw it flat")
+	}
+	return z < 0
+}
+
+// need reports whether every code is there, and lists a fault otherwise.
+func (it *dxfItem) need(gs groups, codes ...int) bool {
+	for _, c := range codes {
+		if !gs.has(c) {
+			it.fault(nil, fmt.Sprintf("is incomplete: group code %d is missing", c), "save the drawing again")
+			return false
+		}
+	}
+	return true
+}
+
+// flat doubts an entity whose heights differ.
+func (it *dxfItem) flat(zs ...float64) {
+	for _, z := range zs[1:] {
+		if math.Abs(z-zs[0]) > 1e-6*(1+math.Abs(z)+math.Abs(zs[0])) {
+			at := orb.Point{}
+			if len(it.curves) > 0 {
+				at = it.curves[0].start()
+			}
+			it.doubt(at, fmt.Sprintf("is not flat: its heights run from %.6g to %.6g; its plan view was taken", zs[0], z), "draw the flat pattern")
+			return
+		}
+	}
+}
+
+func (f *dxfFile) readLine(it *dxfItem, gs groups) {
+	if !it.need(gs, 10, 20, 11, 21) {
+		return
+	}
+	it.curves = []curve{lineCurve{gs.point(10), gs.point(11)}}
+	it.flat(gs.float(30, 0), gs.float(31, 0))
+}
+
+func (f *dxfFile) readPoint(it *dxfItem, gs groups) {
+	if it.need(gs, 10, 20) {
+		p := gs.point(10)
+		it.point = &p
+	}
+}
+
+func (f *dxfFile) readCircle(it *dxfItem, gs groups) {
+	if !it.need(gs, 10, 20, 40) {
+		return
+	}
+	r := gs.float(40, 0)
+	if !(r > 0) {
+		p := gs.point(10)
+		it.fault(&p, fmt.Sprintf("has radius %g", r), "draw it again")
+		return
+	}
+	it.curves = []curve{newArc(gs.point(10), orb.Point{r, 0}, orb.Point{0, r}, 0, 2*math.Pi).mapped(it.plane(gs))}
+	it.closed = true
+}
+
+func (f *dxfFile) readArc(it *dxfItem, gs groups) {
+	if !it.need(gs, 10, 20, 40, 50, 51) {
+		return
+	}
+	r := gs.float(40, 0)
+	if !(r > 0) {
+		p := gs.point(10)
+		it.fault(&p, fmt.Sprintf("has radius %g", r), "draw it again")
+		return
+	}
+	t0, t1 := counterClockwise(gs.float(50, 0)*math.Pi/180, gs.float(51, 0)*math.Pi/180)
+	it.curves = []curve{newArc(gs.point(10), orb.Point{r, 0}, orb.Point{0, r}, t0, t1).mapped(it.plane(gs))}
+}
+
+// counterClockwise returns the angles with the second beyond the first by more
+// than 0 and at most a full turn.
+func counterClockwise(t0, t1 float64) (float64, float64) {
+	const turn = 2 * math.Pi
+	d := math.Mod(t1-t0, turn)
+	if d <= 1e-12 {
+		d += turn
+	}
+	return t0, t0 + d
+}
+
+func (f *dxfFile) readEllipse(it *dxfItem, gs groups) {
+	if !it.need(gs, 10, 20, 11, 21, 40) {
+		return
+	}
+	c, u, ratio := gs.point(10), gs.point(11), gs.float(40, 1)
+	if !(ratio > 0) || u == (orb.Point{}) {
+		it.fault(&c, "has an axis of no length", "draw it again")
+		return
+	}
+	v := mulPoint(orb.Point{-u[1], u[0]}, ratio)
+	if it.upsideDown(gs) {
+		v = mulPoint(v, -1)
+	}
+	t0, t1 := counterClockwise(gs.float(41, 0), gs.float(42, 2*math.Pi))
+	it.closed = t1-t0 > 2*math.Pi-1e-9
+	if it.closed {
+		t1 = t0 + 2*math.Pi
+	}
+	it.curves = []curve{newArc(c, u, v, t0, t1)}
+}
+
+func (f *dxfFile) readLWPolyline(it *dxfItem, gs groups) {
+	var pts []orb.Point
+	var bulges []float64
+	for _, g := range gs {
+		switch g.code {
+		case 10:
+			pts = append(pts, orb.Point{number(g), math.NaN()})
+			bulges = append(bulges, 0)
+		case 20:
+			if len(pts) > 0 {
+				pts[len(pts)-1][1] = number(g)
+			}
+		case 42:
+			if len(pts) > 0 {
+				bulges[len(pts)-1] = number(g)
+			}
+		}
+	}
+	it.polyline(pts, bulges, gs.int(70, 0)&1 != 0, it.plane(gs))
+}
+
+func number(g group) float64 {
+	if v, ok := g.float(); ok {
+		return v
+	}
+	return math.NaN()
+}
+
+// Flags of POLYLINE and VERTEX.
+const (
+	polyClosed   = 1
+	polySpline   = 4
+	poly3D       = 8
+	polyMesh     = 16
+	polyFaceMesh = 64
+	vertexFrame  = 16
+)
+
+func (f *dxfFile) readPolyline(it *dxfItem, gs groups) {
+	flags := gs.int(70, 0)
+	var pts []orb.Point
+	var bulges, heights []float64
+	for {
+		g, ok := f.r.next()
+		if !ok {
+			break
+		}
+		if g.code != 0 {
+			continue
+		}
+		if word(g) != "VERTEX" {
+			if word(g) == "SEQEND" {
+				f.groups()
+			} else {
+				f.r.back()
+			}
+			break
+		}
+		vs := f.groups()
+		if vs.int(70, 0)&vertexFrame != 0 {
+			continue // a control point of a fitted spline
+		}
+		pts = append(pts, orb.Point{vs.float(10, math.NaN()), vs.float(20, math.NaN())})
+		bulges = append(bulges, vs.float(42, 0))
+		heights = append(heights, vs.float(30, 0))
+		if len(pts) > MaxCurves {
+			f.s.halt(f.r.line, fmt.Sprintf("one polyline has more than %d vertices", MaxCurves), "split it")
+			return
+		}
+	}
+	if flags&(polyMesh|polyFaceMesh) != 0 {
+		it.skip = "a mesh"
+		return
+	}
+	m := identity
+	if flags&poly3D == 0 {
+		m = it.plane(gs)
+	}
+	it.polyline(pts, bulges, flags&polyClosed != 0, m)
+	if flags&poly3D != 0 && len(heights) > 0 {
+		it.flat(heights...)
+	}
+}
+
+// polyline sets the curves from vertices and bulges.
+func (it *dxfItem) polyline(pts []orb.Point, bulges []float64, closed bool, m affine) {
+	n := len(pts)
+	if n == 0 {
+		it.fault(nil, "has no vertices", "delete it")
+		return
+	}
+	last := n - 1
+	if closed {
+		last = n
+	}
+	for i := 0; i < last; i++ {
+		a, b := pts[i], pts[(i+1)%n]
+		if a == b {
+			continue
+		}
+		if bulges[i] == 0 {
+			it.curves = append(it.curves, lineCurve{m.point(a), m.point(b)})
+		} else {
+			it.curves = append(it.curves, bulgeArc(a, b, bulges[i]).mapped(m))
+		}
+	}
+	if len(it.curves) == 0 {
+		p := m.point(pts[0])
+		it.trouble = append(it.trouble, trouble{shapes.Repair, &p, "has no length and was left out", ""})
+		it.skip = "without length"
+	}
+	it.closed = closed
+}
+
+// bulgeArc is the arc from a to b with the tangent of a quarter of its angle
+// given, positive counter-clockwise.
+func bulgeArc(a, b orb.Point, bulge float64) curve {
+	// With the chord halved by m and h = bulge·chord/2 the rise, the centre
+	// lies on the perpendicular at (1/bulge - bulge)/4 of the chord.
+	chord := sub(b, a)
+	k := (1/bulge - bulge) / 4
+	c := orb.Point{(a[0]+b[0])/2 - k*chord[1], (a[1]+b[1])/2 + k*chord[0]}
+	u := sub(a, c)
+	if !(length(u) < 1e15) {
+		return lineCurve{a, b} // as good as straight
+	}
+	return arcCurve{c: c, u: u, v: orb.Point{-u[1], u[0]}, t0: 0, t1: 4 * math.Atan(bulge), p0: a, p1: b}
+}
+
+func (f *dxfFile) readInsert(it *dxfItem, gs groups) {
+	it.insert = &dxfInsert{
+		block: f.text.decode(gs.text(2)), ocs: it.plane(gs), at: gs.point(10),
+		sx: gs.float(41, 1), sy: gs.float(42, 1), rotation: gs.float(50, 0),
+		cols: max(gs.int(70, 1), 1), rows: max(gs.int(71, 1), 1), dx: gs.float(44, 0), dy: gs.float(45, 0),
+	}
+}
+
+// textAspect is the width of an average letter by its height, for guessing
+// where a text's middle is.
+const textAspect = 0.6
+
+func (f *dxfFile) readText(it *dxfItem, gs groups) {
+	if !it.need(gs, 10, 20) {
+		return
+	}
+	w := &writing{height: gs.float(40, 0), text: plainText(f.text.decode(gs.text(1)))}
+	if it.from.kind == "ATTRIB" {
+		w.tag = f.text.decode(gs.text(2))
+	}
+	across, up := gs.int(72, 0), gs.int(73, gs.int(74, 0))
+	w.at = gs.point(10)
+	a := gs.float(50, 0) * math.Pi / 180
+	wide := float64(len([]rune(w.text))) * textAspect * w.height
+	c := orb.Point{wide / 2, w.height / 2}
+	if (across != 0 || up != 0) && gs.has(11) {
+		switch across {
+		case 1, 2, 4:
+			w.at = gs.point(11)
+			c = orb.Point{[]float64{0, 0, -wide / 2, 0, 0}[across], []float64{w.height / 2, w.height / 2, 0, -w.height / 2}[up&3]}
+			if across == 4 {
+				c[1] = 0
+			}
+		case 3, 5:
+			w.at, c = gs.point(10), mulPoint(sub(gs.point(11), gs.point(10)), 0.5)
+			a = 0
+		default:
+			w.at = gs.point(11)
+			c[1] = []float64{w.height / 2, w.height / 2, 0, -w.height / 2}[up&3]
+		}
+	}
+	it.setText(w, c, a, it.plane(gs))
+}
+
+func (f *dxfFile) readMText(it *dxfItem, gs groups) {
+	if !it.need(gs, 10, 20) {
+		return
+	}
+	var all []byte
+	for _, g := range gs {
+		if g.code == 3 {
+			all = append(all, g.text...)
+		}
+	}
+	all = append(all, gs.text(1)...)
+	w := &writing{height: gs.float(40, 0), text: plainMText(f.text.decode(all)), at: gs.point(10)}
+	a := gs.float(50, 0) * math.Pi / 180
+	if gs.has(11) {
+		a = math.Atan2(gs.float(21, 0), gs.float(11, 1))
+	}
+	lines := strings.Split(w.text, "\n")
+	longest := 0
+	for _, l := range lines {
+		longest = max(longest, len([]rune(l)))
+	}
+	wide := float64(longest) * textAspect * w.height
+	high := w.height * (1 + 1.6*float64(len(lines)-1))
+	at := max(gs.int(71, 1), 1) - 1
+	c := orb.Point{wide / 2 * float64(1-at%3), -high / 2 * float64(1-at/3%3)}
+	it.setText(w, c, a, identity)
+}
+
+func (it *dxfItem) setText(w *writing, centre orb.Point, angle float64, m affine) {
+	w.centre = m.point(add(w.at, rotation(angle).vector(centre)))
+	w.at = m.point(w.at)
+	if w.text != "" {
+		it.text = w
+	} else {
+		it.skip = "empty text"
+	}
+}

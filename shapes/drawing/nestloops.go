@@ -1,0 +1,154 @@
+package drawing
+
+import (
+	"slices"
+
+	"github.com/paulmach/orb"
+	"github.com/tidwall/rtree"
+
+	"plyroom/shapes"
+	"plyroom/shapes/geom"
+)
+
+// nest sorts loops into outlines and their cut-outs: a loop inside an odd
+// number of others is a cut-out of the smallest of them.
+func (s *sheet) nest(loops []*loop) []*ply {
+	order := slices.Clone(loops)
+	slices.SortStableFunc(order, func(a, b *loop) int {
+		switch {
+		case a.area > b.area:
+			return -1
+		case a.area < b.area:
+			return 1
+		}
+		return a.first - b.first
+	})
+	var tree rtree.RTreeG[int]
+	depth := make([]int, len(order))
+	owner := make([]*ply, len(order))
+	var plies []*ply
+	for i, l := range order {
+		parent := -1
+		// Candidates are larger and come earlier; the smallest that contains
+		// the loop is the one with the highest index.
+		work := 0
+		tol := s.opt.Chord + s.opt.Join
+		lo := [2]float64{l.bound.Min[0] + tol, l.bound.Min[1] + tol}
+		tree.Search([2]float64(l.bound.Min), lo, func(_, _ [2]float64, j int) bool {
+			work++
+			if j <= parent || work > maxNestCandidates {
+				return work <= maxNestCandidates
+			}
+			in, out := s.inside(l, order[j])
+			if in && out {
+				at := l.ring[0]
+				s.problem(shapes.Doubt, l.from, &at, "crosses "+order[j].from.label(), "move the plies apart, or read each layer by itself")
+			} else if in {
+				parent = j
+			}
+			return true
+		})
+		if parent >= 0 {
+			depth[i] = depth[parent] + 1
+		}
+		tree.Insert(l.bound.Min, l.bound.Max, i)
+		if depth[i]%2 == 0 {
+			p := &ply{outer: l, first: l.first}
+			owner[i] = p
+			plies = append(plies, p)
+			continue
+		}
+		p := owner[parent]
+		p.holes = append(p.holes, l)
+		r, at, crossed := s.flatten(reversedCurves(l.curves))
+		if crossed || len(r) < 3 {
+			s.problem(shapes.Fault, l.from, &at, "the cut-out crosses or touches itself", "draw it so that it does not")
+			continue
+		}
+		p.holeR = append(p.holeR, r)
+	}
+	for _, p := range plies {
+		s.checkHoles(p)
+	}
+	return plies
+}
+
+// maxNestCandidates bounds how many loops about one place are looked at.
+const maxNestCandidates = 20000
+
+// inside reports whether some of l's vertices lie inside m, and whether some
+// lie outside. Vertices on the boundary decide nothing.
+func (s *sheet) inside(l, m *loop) (in, out bool) {
+	if !within(l.bound, m.bound, 2*s.opt.Chord+s.opt.Join) {
+		// It reaches out of the box of m; it crosses where it also reaches in.
+		out = true
+	}
+	tol := s.opt.Chord + s.opt.Join
+	step := max(1, len(l.ring)/32)
+	for i := 0; i < len(l.ring); i += step {
+		p := l.ring[i]
+		if geom.RingDistance(m.ring, p) <= tol {
+			continue
+		}
+		if geom.Contains(m.ring, p) == geom.Inside {
+			in = true
+		} else {
+			out = true
+		}
+		if in && out {
+			return in, out
+		}
+	}
+	if !in && !out {
+		// All on the boundary: decide by the widest place.
+		c, _ := geom.Pole(l.ring, nil, 0)
+		in = geom.Contains(m.ring, c) == geom.Inside
+	}
+	return in, out
+}
+
+func within(a, b orb.Bound, tol float64) bool {
+	return a.Min[0] >= b.Min[0]-tol && a.Min[1] >= b.Min[1]-tol && a.Max[0] <= b.Max[0]+tol && a.Max[1] <= b.Max[1]+tol
+}
+
+// checkHoles doubts cut-outs that meet the outline or one another.
+func (s *sheet) checkHoles(p *ply) {
+	if len(p.holeR) == 0 {
+		return
+	}
+	if at, ok := ringsMeet(append([]orb.Ring{p.outer.ring}, p.holeR...)); ok {
+		s.problem(shapes.Doubt, p.outer.from, &at, "a cut-out meets the outline or another cut-out", "move it, or draw the outline round it")
+	}
+}
+
+// ringsMeet looks for a place where two rings meet.
+func ringsMeet(rings []orb.Ring) (orb.Point, bool) {
+	type edge struct {
+		ring int
+		a, b orb.Point
+	}
+	var tree rtree.RTreeG[edge]
+	for i, r := range rings {
+		for k, a := range r {
+			b := r[(k+1)%len(r)]
+			lo := [2]float64{min(a[0], b[0]), min(a[1], b[1])}
+			hi := [2]float64{max(a[0], b[0]), max(a[1], b[1])}
+			var at orb.Point
+			found := false
+			tree.Search(lo, hi, func(_, _ [2]float64, e edge) bool {
+				if e.ring != i {
+					at, found = geom.SegmentsMeet(a, b, e.a, e.b)
+				}
+				return !found
+			})
+			if found {
+				return at, true
+			}
+		}
+		for k, a := range r {
+			b := r[(k+1)%len(r)]
+			tree.Insert([2]float64{min(a[0], b[0]), min(a[1], b[1])}, [2]float64{max(a[0], b[0]), max(a[1], b[1])}, edge{i, a, b})
+		}
+	}
+	return orb.Point{}, false
+}

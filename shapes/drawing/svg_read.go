@@ -1,0 +1,380 @@
+package drawing
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"plyroom/shapes"
+)
+
+// svgWalk walks the tree of an SVG document.
+type svgWalk struct {
+	s     *sheet
+	css   styles
+	ids   map[string]*node
+	uses  int
+	stack []*node // of uses, to find circles
+}
+
+// svgState is what children inherit.
+type svgState struct {
+	m      affine // user units to millimetres
+	v      viewport
+	layer  string
+	group  string
+	block  string
+	title  string // of a use
+	id     string // of a use
+	class  string // of groups and uses
+	insert int
+	hidden bool
+	anchor string
+	depth  int
+}
+
+// readSVG reads an SVG document into the sheet.
+func (s *sheet) readSVG(data []byte) {
+	root, line, err := parseTree(data)
+	switch {
+	case errors.Is(err, errLimit):
+		s.halt(line, err.Error(), "split the drawing")
+		return
+	case err != nil && strings.Contains(err.Error(), "invalid character entity"):
+		s.halt(line, "an entity of a document type is used, and those are not expanded: "+err.Error(), "save the drawing as plain SVG")
+		return
+	case err != nil:
+		s.halt(line, "is not a well-formed SVG document: "+err.Error(), "save it as plain SVG again")
+		return
+	case root.name != "svg":
+		s.halt(root.line, fmt.Sprintf("is an XML document of kind %q, not SVG", clip(root.name)), "save it as plain SVG")
+		return
+	}
+	m, v, ok := s.rootUnits(root)
+	if !ok {
+		return
+	}
+	w := &svgWalk{s: s, ids: map[string]*node{}}
+	w.index(root)
+	w.css.sort()
+	for i, sel := range w.css.complex {
+		if i < 20 {
+			s.problem(shapes.Doubt, nil, nil, fmt.Sprintf("a style rule for %q hides something and is not understood", sel), "check that nothing hidden was read")
+		}
+	}
+	w.children(root, svgState{m: m, v: v})
+}
+
+// index collects ids and styles.
+func (w *svgWalk) index(n *node) {
+	if id := n.attr("id"); id != "" && w.ids[id] == nil {
+		w.ids[id] = n
+	}
+	if n.name == "style" {
+		w.css.add(n.text)
+	}
+	for _, k := range n.kids {
+		w.index(k)
+	}
+}
+
+func (w *svgWalk) children(n *node, st svgState) {
+	st.depth++
+	for _, k := range n.kids {
+		if w.s.halted {
+			return
+		}
+		w.element(k, st)
+	}
+}
+
+// Elements that never show by themselves, or only describe.
+var svgSilent = map[string]bool{
+	"defs": true, "symbol": true, "title": true, "desc": true, "style": true, "metadata": true,
+	"linearGradient": true, "radialGradient": true, "pattern": true, "clipPath": true, "mask": true,
+	"marker": true, "filter": true, "view": true, "#text": true, "cursor": true, "font": true,
+	"font-face": true, "hatch": true, "solidcolor": true, "solidColor": true,
+}
+
+func (w *svgWalk) element(n *node, st svgState) {
+	if !n.svg || svgSilent[n.name] {
+		return
+	}
+	id := svgID(n)
+	if st.depth > MaxDepth {
+		w.s.halt(n.line, fmt.Sprintf("uses and groups nest deeper than %d", MaxDepth), "expand the symbols")
+		return
+	}
+	if strings.EqualFold(w.css.value(n, "display"), "none") {
+		w.s.passOver(n.name, "display: none", id)
+		return
+	}
+	switch v := strings.ToLower(w.css.value(n, "visibility")); v {
+	case "hidden", "collapse":
+		st.hidden = true
+	case "visible":
+		st.hidden = false
+	}
+	if v := w.css.value(n, "text-anchor"); v != "" {
+		st.anchor = v
+	}
+	if v := w.css.value(n, "font-size"); v != "" {
+		outer := st.v
+		outer.w, outer.h = st.v.font, st.v.font // percentages are of the font
+		st.v.font = outer.length(v, 'x', st.v.font)
+	}
+	m, err := w.transform(n)
+	if err != nil {
+		w.s.problem(shapes.Fault, &origin{kind: n.name, entity: id, line: n.line}, nil, "has a transform that cannot be read: "+err.Error(), "correct or remove it")
+		return
+	}
+	st.m = st.m.mul(m)
+	switch n.name {
+	case "g", "a":
+		w.group(n, st)
+	case "svg":
+		w.innerSVG(n, st)
+	case "switch":
+		for _, k := range n.kids {
+			if k.svg && !svgSilent[k.name] {
+				w.element(k, st)
+				return
+			}
+		}
+	case "use":
+		w.use(n, st)
+	case "text":
+		if st.hidden {
+			w.s.passOver(n.name, "visibility: hidden", id)
+			return
+		}
+		w.text(n, st)
+	case "path", "rect", "circle", "ellipse", "line", "polyline", "polygon":
+		if st.hidden {
+			w.s.passOver(n.name, "visibility: hidden", id)
+			return
+		}
+		w.shape(n, st)
+	case "script":
+		w.s.passOver(n.name, "scripts are not run", id)
+	case "animate", "animateTransform", "animateMotion", "set":
+		w.s.passOver(n.name, "animations are not played", id)
+	default:
+		w.s.passOver(n.name, "not an outline", id)
+	}
+}
+
+// transform is the element's own transform, by attribute or style.
+func (w *svgWalk) transform(n *node) (affine, error) {
+	t := w.css.value(n, "transform")
+	if t == "" || strings.EqualFold(t, "none") {
+		return identity, nil
+	}
+	return parseTransform(t)
+}
+
+// label is the element's own title: its aria-label or title child.
+func label(n *node) string {
+	if v := n.attr("aria-label"); v != "" {
+		return v
+	}
+	if t := n.child("title"); t != nil {
+		return strings.TrimSpace(t.text)
+	}
+	return ""
+}
+
+// svgID is the element's id with escapes of exporters undone.
+func svgID(n *node) string { return unescapeID(n.attr("id")) }
+
+func (w *svgWalk) group(n *node, st svgState) {
+	name := label(n)
+	if l := n.foreign("label"); l != "" {
+		name = l
+	}
+	layer := n.foreign("groupmode") == "layer"
+	if name == "" && !madeUp(svgID(n)) {
+		name = svgID(n)
+	}
+	if name != "" {
+		if layer || st.layer == "" && n.parent != nil && n.parent.parent == nil {
+			st.layer = name
+		}
+		if !layer {
+			st.group = name
+		}
+	}
+	if c := n.attr("class"); c != "" {
+		st.class = c
+	}
+	w.children(n, st)
+}
+
+// innerSVG is a nested document: a viewport of its own.
+func (w *svgWalk) innerSVG(n *node, st svgState) {
+	x, y := st.v.length(n.attr("x"), 'x', 0), st.v.length(n.attr("y"), 'y', 0)
+	wd, ht := st.v.length(n.attr("width"), 'x', st.v.w), st.v.length(n.attr("height"), 'y', st.v.h)
+	st.m = st.m.mul(translation(x, y))
+	w.fit(n, &st, wd, ht)
+	w.group(n, st)
+}
+
+// fit applies the element's viewBox to a viewport of the given size.
+func (w *svgWalk) fit(n *node, st *svgState, wd, ht float64) {
+	st.v.w, st.v.h = wd, ht
+	if box, ok := parseViewBox(n.attr("viewBox")); ok && wd > 0 && ht > 0 {
+		st.m = st.m.mul(fitViewBox(box, wd, ht, n.attr("preserveAspectRatio")))
+		st.v.w, st.v.h = box[2], box[3]
+	}
+}
+
+func (w *svgWalk) use(n *node, st svgState) {
+	from := w.origin(n, st)
+	ref := strings.TrimSpace(n.attr("href"))
+	if !strings.HasPrefix(ref, "#") {
+		w.s.problem(shapes.Doubt, from, nil, fmt.Sprintf("refers to %q outside the drawing, which is not fetched", clip(ref)), "embed it")
+		return
+	}
+	to := w.ids[ref[1:]]
+	if to == nil {
+		w.s.problem(shapes.Doubt, from, nil, fmt.Sprintf("refers to %q, which the drawing does not hold", clip(ref)), "save the drawing again")
+		return
+	}
+	for _, up := range w.stack {
+		if up == to {
+			w.s.problem(shapes.Fault, from, nil, fmt.Sprintf("%q refers to itself", clip(ref)), "redraw it")
+			return
+		}
+	}
+	for up := n.parent; up != nil; up = up.parent {
+		if up == to {
+			w.s.problem(shapes.Fault, from, nil, fmt.Sprintf("%q refers to itself", clip(ref)), "redraw it")
+			return
+		}
+	}
+	if w.uses++; w.uses > MaxInserts {
+		w.s.halt(n.line, fmt.Sprintf("more than %d uses are drawn", MaxInserts), "split the drawing")
+		return
+	}
+	w.stack = append(w.stack, to)
+	defer func() { w.stack = w.stack[:len(w.stack)-1] }()
+	if st.insert == 0 {
+		st.insert = w.uses
+	}
+	st.depth++
+	st.id, st.title = from.id, from.title
+	if c := n.attr("class"); c != "" {
+		st.class = c
+	}
+	if l := label(to); l != "" {
+		st.block = l
+	} else if !madeUp(svgID(to)) {
+		st.block = svgID(to)
+	}
+	st.m = st.m.mul(translation(st.v.length(n.attr("x"), 'x', 0), st.v.length(n.attr("y"), 'y', 0)))
+	switch to.name {
+	case "symbol", "svg":
+		if strings.EqualFold(w.css.value(to, "display"), "none") {
+			return
+		}
+		wd := st.v.length(n.attr("width"), 'x', st.v.length(to.attr("width"), 'x', st.v.w))
+		ht := st.v.length(n.attr("height"), 'y', st.v.length(to.attr("height"), 'y', st.v.h))
+		if m, err := w.transform(to); err == nil {
+			st.m = st.m.mul(m)
+		}
+		w.fit(to, &st, wd, ht)
+		w.children(to, st)
+	default:
+		w.element(to, st)
+	}
+}
+
+// origin says where an element's pieces come from. The names of a use stand
+// for what it shows.
+func (w *svgWalk) origin(n *node, st svgState) *origin {
+	o := &origin{kind: n.name, entity: svgID(n), line: n.line, layer: st.layer, block: st.block, group: st.group,
+		id: svgID(n), title: label(n), class: n.attr("class"), insert: st.insert}
+	if st.insert > 0 {
+		if st.title != "" {
+			o.title = st.title
+		}
+		if !madeUp(st.id) {
+			o.id, o.entity = st.id, st.id
+		} else {
+			o.id = "" // the same for every use
+		}
+	}
+	if o.class == "" {
+		o.class = st.class
+	}
+	return o
+}
+
+// text reads a text with its tspans as one writing.
+func (w *svgWalk) text(n *node, st svgState) {
+	var b strings.Builder
+	at := orb.Point{st.v.length(firstOf(n.attr("x")), 'x', 0), st.v.length(firstOf(n.attr("y")), 'y', 0)}
+	placed := n.has("x") || n.has("y")
+	lines := 0
+	var walk func(k *node)
+	walk = func(k *node) {
+		if k.name == "#text" {
+			b.WriteString(k.text)
+			return
+		}
+		if k != n && strings.EqualFold(w.css.value(k, "display"), "none") {
+			return
+		}
+		if k != n && k.has("y") || k.has("dy") {
+			if lines++; b.Len() > 0 {
+				b.WriteByte('\n')
+			}
+			if !placed {
+				at = orb.Point{st.v.length(firstOf(k.attr("x")), 'x', at[0]), st.v.length(firstOf(k.attr("y")), 'y', at[1])}
+				placed = true
+			}
+		}
+		if v := w.css.value(k, "font-size"); v != "" && k != n && lines <= 1 {
+			st.v.font = st.v.length(v, 'x', st.v.font)
+		}
+		for _, c := range k.kids {
+			walk(c)
+		}
+	}
+	walk(n)
+	var kept []string
+	for _, l := range strings.Split(b.String(), "\n") {
+		if l = strings.Join(strings.Fields(l), " "); l != "" {
+			kept = append(kept, l)
+		}
+	}
+	if len(kept) == 0 {
+		return
+	}
+	// Line ends within the source are spaces unless a tspan began there.
+	text := strings.Join(kept, "\n")
+	if lines == 0 {
+		text = strings.Join(kept, " ")
+	}
+	h := st.v.font
+	wide := float64(len([]rune(kept[0]))) * textAspect * h
+	c := orb.Point{at[0] + wide/2, at[1] - h/3}
+	switch st.anchor {
+	case "middle":
+		c[0] = at[0]
+	case "end":
+		c[0] = at[0] - wide/2
+	}
+	w.s.writings = append(w.s.writings, writing{at: st.m.point(at), centre: st.m.point(c), height: h * st.m.size(), text: text, from: w.origin(n, st)})
+}
+
+// firstOf is the first of a list of lengths.
+func firstOf(s string) string {
+	f := strings.FieldsFunc(s, func(r rune) bool { return r == ',' || r == ' ' || r == '\t' || r == '\n' || r == '\r' })
+	if len(f) == 0 {
+		return ""
+	}
+	return f[0]
+}
