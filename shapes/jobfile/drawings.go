@@ -1,8 +1,8 @@
 package jobfile
 
 import (
-	"errors"
 	"fmt"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -10,34 +10,26 @@ import (
 	"github.com/paulmach/orb"
 
 	"plyroom/shapes"
+	"plyroom/shapes/drawing"
 	"plyroom/shapes/geom"
 )
 
-// DrawingOptions say how a drawing is read. A zero field leaves it to the
-// drawing and its reader.
-type DrawingOptions struct {
-	// Units is the unit of the drawing: mm, cm, m, in, ft or yd.
-	Units string
-	// PxPerInch is the pixels per inch of an SVG without physical size.
-	PxPerInch float64
-	// Join is how far apart the ends of loose lines are still joined, mm.
-	Join float64
-	// CloseGaps is how wide a gap in an outline is still closed, mm.
-	CloseGaps float64
-	// Names are the sources of names in order: text, block, layer, group, id.
-	Names []string
-	// ChordTolerance is how far a flattened curve may stand off the true one,
-	// mm.
-	ChordTolerance float64
-}
-
 // An OutlineReader reads the outlines of one drawing. The problems are what it
-// found in the drawing; the error says that the drawing could not be read.
-type OutlineReader func(path string, opt DrawingOptions) ([]*shapes.Outline, shapes.Problems, error)
+// found in the drawing; the error says that there was no drawing to read.
+type OutlineReader func(path string, opt drawing.Options) ([]*shapes.Outline, shapes.Problems, error)
 
-// ReadDrawing is the reader of DXF and SVG drawings.
-func ReadDrawing(path string, opt DrawingOptions) ([]*shapes.Outline, shapes.Problems, error) {
-	return nil, nil, errors.New("no reader for this kind of drawing")
+// ReadDrawing reads a DXF or SVG drawing from a regular file.
+func ReadDrawing(path string, opt drawing.Options) ([]*shapes.Outline, shapes.Problems, error) {
+	// Looking before opening keeps a pipe or a device from being waited for.
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	if !info.Mode().IsRegular() {
+		return nil, nil, errNotRegular
+	}
+	d, _ := drawing.Read(path, opt) // the error is the problems' faults
+	return d.Outlines, d.Problems, nil
 }
 
 // A drawingEntry is a drawing read once for all parts that name it.
@@ -78,7 +70,7 @@ func (r *reader) readOutlines(part *fields) *outlineSet {
 			continue
 		}
 		given[path] = n
-		entry := r.drawing(n, path, opt, fileView == "tool_side")
+		entry := r.drawingAt(n, path, opt, fileView == "tool_side")
 		if !entry.ok {
 			set.complete = false
 		}
@@ -98,8 +90,8 @@ func (r *reader) readOutlines(part *fields) *outlineSet {
 }
 
 // readOutlinesEntry reads one drawing's path and how it is read.
-func (r *reader) readOutlinesEntry(n *node, view string) (path string, opt DrawingOptions, fileView string, ok bool) {
-	opt.ChordTolerance = r.job.Cutting.ChordTolerance
+func (r *reader) readOutlinesEntry(n *node, view string) (path string, opt drawing.Options, fileView string, ok bool) {
+	opt.Chord = r.job.Cutting.ChordTolerance
 	at := n
 	var name string
 	switch n.kind {
@@ -114,13 +106,19 @@ func (r *reader) readOutlinesEntry(n *node, view string) (path string, opt Drawi
 				return "", opt, view, false
 			}
 		}
-		opt.Units, _ = m.word("units")
+		opt.Unit, _ = m.word("units")
 		opt.PxPerInch = m.figure("px_per_inch")
 		opt.Join = m.figure("join")
-		opt.CloseGaps = m.figure("close_gaps")
+		if m.has("close_gaps") {
+			// 0 closes none, which the reader of drawings writes as negative.
+			if opt.Gap = m.figure("close_gaps"); opt.Gap == 0 {
+				opt.Gap = -1
+			}
+		}
+		opt.PerLayer = m.flag("per_layer")
 		for _, s := range m.list("names") {
 			if w, ok := r.word(s, m.key("names").of, "names", ""); ok {
-				opt.Names = append(opt.Names, w)
+				opt.Names = append(opt.Names, drawing.NameSource(w))
 			}
 		}
 	case scalarNode:
@@ -139,8 +137,8 @@ func (r *reader) readOutlinesEntry(n *node, view string) (path string, opt Drawi
 	return r.beside(name), opt, view, true
 }
 
-// drawing reads a drawing once for each way of reading it.
-func (r *reader) drawing(n *node, path string, opt DrawingOptions, mirrored bool) *drawingEntry {
+// drawingAt reads a drawing once for each way of reading it.
+func (r *reader) drawingAt(n *node, path string, opt drawing.Options, mirrored bool) *drawingEntry {
 	id := fmt.Sprintf("%q %+v %v", path, opt, mirrored)
 	if e := r.drawings[id]; e != nil {
 		return e
@@ -148,7 +146,7 @@ func (r *reader) drawing(n *node, path string, opt DrawingOptions, mirrored bool
 	e := &drawingEntry{}
 	r.drawings[id] = e
 	if mirrored {
-		plain := r.drawing(n, path, opt, false)
+		plain := r.drawingAt(n, path, opt, false)
 		e.ok = plain.ok
 		for _, o := range plain.outlines {
 			e.outlines = append(e.outlines, Mirrored(o))

@@ -11,6 +11,8 @@ import (
 // maxTableBytes bounds a ply table.
 const maxTableBytes = 16 << 20
 
+var errNotRegular = errors.New("it is no regular file")
+
 // A fileSource gives the bytes of a file and the names beside it.
 type fileSource interface {
 	// read reads a regular file of at most limit bytes.
@@ -29,7 +31,7 @@ func (disk) read(path string, limit int64) ([]byte, error) {
 		return nil, err
 	}
 	if !info.Mode().IsRegular() {
-		return nil, errors.New("it is no regular file")
+		return nil, errNotRegular
 	}
 	f, err := os.Open(path)
 	if err != nil {

@@ -86,7 +86,7 @@ parts:
   - part: Underside
     outlines:
       - upper-shell.dxf
-      - {file: tapes.svg, units: in, px_per_inch: 90, join: 0.2, close_gaps: 1, names: [text, layer], viewed_from: above}
+      - {file: tapes.svg, units: in, px_per_inch: 90, join: 0.2, close_gaps: 1, names: [text, layer], per_layer: true, viewed_from: above}
     viewed_from: tool_side
     ply_table: underside.csv
 cutting:
@@ -218,7 +218,7 @@ func TestEverything(t *testing.T) {
 	assert.Equal(t, []string{
 		`"SA 300" is a satin: its faces differ, whatever the job says, and its plies are not turned over`,
 		`"Peel ply" states no areal mass: it is listed without fibre and resin`,
-		`"CSM 450" is a mat and has no direction: the direction or tolerance of Upper shell, U01 is not used`,
+		`"CSM 450" is a mat and has no direction: what Upper shell, U01 states as direction or tolerance is not used`,
 	}, job.Notes)
 }
 

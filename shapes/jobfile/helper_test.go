@@ -10,6 +10,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"plyroom/shapes"
+	"plyroom/shapes/drawing"
 )
 
 // memory is a file system in memory.
@@ -39,7 +40,7 @@ func (m memory) names(folder string) []string {
 
 // drawings is a reader of drawings that lie in memory as lists of names: each
 // gives an L-shaped outline with a cut-out and a mark.
-func (m memory) drawings(name string, opt DrawingOptions) ([]*shapes.Outline, shapes.Problems, error) {
+func (m memory) drawings(name string, opt drawing.Options) ([]*shapes.Outline, shapes.Problems, error) {
 	data, err := m.read(name, 1<<20)
 	if err != nil {
 		return nil, nil, err

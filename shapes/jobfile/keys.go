@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"plyroom/shapes"
+	"plyroom/shapes/drawing"
 )
 
 // A kind is what a key takes.
@@ -101,19 +102,19 @@ const (
 // MaxPieces bounds the pieces of a whole job, all units and counts together.
 const MaxPieces = 200_000
 
-func text() value                    { return value{kind: textKind} }
-func flag() value                    { return value{kind: flagKind} }
-func words(w ...string) value        { return value{kind: wordKind, words: w} }
-func whole(min, max float64) value   { return value{kind: wholeKind, min: min, max: max} }
-func mapping(f *form) value          { return value{kind: mapKind, keys: f} }
-func list(least int, of value) value { return value{kind: listKind, of: &of, least: least} }
+func aText() value                    { return value{kind: textKind} }
+func aFlag() value                    { return value{kind: flagKind} }
+func oneOf(w ...string) value         { return value{kind: wordKind, words: w} }
+func aWhole(min, max float64) value   { return value{kind: wholeKind, min: min, max: max} }
+func aMapping(f *form) value          { return value{kind: mapKind, keys: f} }
+func aList(least int, of value) value { return value{kind: listKind, of: &of, least: least} }
 
-func quantity(q shapes.Quantity, min, max float64) value {
+func aQuantity(q shapes.Quantity, min, max float64) value {
 	return value{kind: quantityKind, quantity: q, min: min, max: max}
 }
 
-func length(min, max float64) value { return quantity(shapes.Length, min, max) }
-func angle(min, max float64) value  { return quantity(shapes.Angle, min, max) }
+func aLength(min, max float64) value { return aQuantity(shapes.Length, min, max) }
+func anAngle(min, max float64) value { return aQuantity(shapes.Angle, min, max) }
 
 // over leaves the lower bound itself out.
 func over(v value) value { v.above = true; return v }
@@ -131,12 +132,15 @@ func constructionWords() []string {
 
 var lengthUnits = shapes.Length.Units()
 
+// drawingUnits are the units a drawing may be said to be in.
+var drawingUnits = []string{"mm", "cm", "m", "in", "ft"}
+
 var layerForm = &form{
 	name: "layer",
 	doc:  "One layer of straight fibre in a stitched fabric.",
 	keys: []key{
-		{name: "angle", required: true, value: angle(-90, 90), doc: "Angle of the fibre against the warp, face up, degrees counter-clockwise."},
-		{name: "mass", required: true, value: over(quantity(shapes.ArealMass, 0, maxAreal)), doc: "Areal mass of the layer, g/m2 unless a unit follows."},
+		{name: "angle", required: true, value: anAngle(-90, 90), doc: "Angle of the fibre against the warp, face up, degrees counter-clockwise."},
+		{name: "mass", required: true, value: over(aQuantity(shapes.ArealMass, 0, maxAreal)), doc: "Areal mass of the layer, g/m2 unless a unit follows."},
 	},
 }
 
@@ -144,8 +148,8 @@ var flawForm = &form{
 	name: "flaw",
 	doc:  "A stretch of a roll that is not used.",
 	keys: []key{
-		{name: "from", required: true, value: length(0, maxLength), doc: "Where the flaw begins, from the free end of the roll."},
-		{name: "to", required: true, value: length(0, maxLength), doc: "Where the flaw ends, from the free end of the roll."},
+		{name: "from", required: true, value: aLength(0, maxLength), doc: "Where the flaw begins, from the free end of the roll."},
+		{name: "to", required: true, value: aLength(0, maxLength), doc: "Where the flaw ends, from the free end of the roll."},
 	},
 }
 
@@ -153,13 +157,13 @@ var rollForm = &form{
 	name: "roll",
 	doc:  "One roll on the rack.",
 	keys: []key{
-		{name: "roll", required: true, value: text(), doc: "Name of the roll, different from every other roll of the job."},
-		{name: "lot", value: text(), doc: "Lot or batch the supplier gives, for tracing."},
-		{name: "length", value: over(length(0, maxLength)), doc: "Length left on the roll. With neither length nor mass, as much as needed."},
-		{name: "mass", value: over(quantity(shapes.Mass, 0, maxMass)), doc: "Mass of fabric left on the roll without its tube, kg unless a unit follows; in place of length."},
-		{name: "width", value: over(length(0, maxWidth)), doc: "Width of this roll where it differs from the fabric's, selvedges included."},
-		{name: "face_down", value: flag(), fallback: "false", doc: "Whether the roll unrolls with the fabric's face towards the table."},
-		{name: "flaws", value: list(0, mapping(flawForm)), doc: "Stretches that are not used."},
+		{name: "roll", required: true, value: aText(), doc: "Name of the roll, different from every other roll of the job."},
+		{name: "lot", value: aText(), doc: "Lot or batch the supplier gives, for tracing."},
+		{name: "length", value: over(aLength(0, maxLength)), doc: "Length left on the roll. With neither length nor mass, as much as needed."},
+		{name: "mass", value: over(aQuantity(shapes.Mass, 0, maxMass)), doc: "Mass of fabric left on the roll without its tube, kg unless a unit follows; in place of length."},
+		{name: "width", value: over(aLength(0, maxWidth)), doc: "Width of this roll where it differs from the fabric's, selvedges included."},
+		{name: "face_down", value: aFlag(), fallback: "false", doc: "Whether the roll unrolls with the fabric's face towards the table."},
+		{name: "flaws", value: aList(0, aMapping(flawForm)), doc: "Stretches that are not used."},
 	},
 }
 
@@ -168,7 +172,7 @@ var priceForm = &form{
 	doc:  "What something costs, in the job's currency.",
 	keys: []key{
 		{name: "amount", required: true, value: value{kind: shareKind, min: 0, max: maxPrice}, doc: "Amount of the job's currency."},
-		{name: "per", value: words("m2", "kg", "m", "roll"), doc: "What the amount is paid for: square metre, kilogram, running metre, roll. Without it m2 for a fabric and kg for a resin."},
+		{name: "per", value: oneOf("m2", "kg", "m", "roll"), doc: "What the amount is paid for: square metre, kilogram, running metre, roll. Without it m2 for a fabric and kg for a resin."},
 	},
 }
 
@@ -176,22 +180,22 @@ var fabricForm = &form{
 	name: "fabric",
 	doc:  "A material that comes on rolls.",
 	keys: []key{
-		{name: "name", required: true, value: text(), doc: "Name that plies refer to."},
-		{name: "construction", required: true, value: words(constructionWords()...), doc: "How the fabric is built."},
-		{name: "areal_mass", value: quantity(shapes.ArealMass, 0, maxAreal), doc: "Fibre mass per area, g/m2 unless a unit follows (oz/ft2 for mat, oz/yd2 for woven). A stitched fabric may state it by its layers; a weave without it, such as peel ply, shows no fibre."},
+		{name: "name", required: true, value: aText(), doc: "Name that plies refer to."},
+		{name: "construction", required: true, value: oneOf(constructionWords()...), doc: "How the fabric is built."},
+		{name: "areal_mass", value: aQuantity(shapes.ArealMass, 0, maxAreal), doc: "Fibre mass per area, g/m2 unless a unit follows (oz/ft2 for mat, oz/yd2 for woven). A stitched fabric may state it by its layers; a weave without it, such as peel ply, shows no fibre."},
 		{name: "glass_content", value: over(under(value{kind: shareKind, min: 0, max: 1})), doc: "Mass fraction of fibre in the cured laminate. By default 0.30 for mat, 0.48 for weaves, 0.50 for multiaxials, 0.55 for unidirectionals (hand lay-up, simple surface, ISO 12215-5)."},
-		{name: "fibre_density", value: over(quantity(shapes.Density, 0, 25)), fallback: "2.56", doc: "Density of the fibre, g/cm3 unless a unit follows. 2.56 is E-glass."},
-		{name: "width", required: true, value: over(length(0, maxWidth)), doc: "Whole width of the roll, selvedges included."},
-		{name: "selvedge", value: length(0, maxWidth), fallback: "0", doc: "Width at each edge that is never used for plies."},
-		{name: "faces", value: words("same", "different"), fallback: "same", doc: "same: plies may be turned over; different: they may not. A satin's faces always differ."},
-		{name: "balanced", value: flag(), fallback: "false", doc: "Whether warp and weft of a plain or twill weave carry the same."},
-		{name: "diagonal", value: words("matters", "free"), fallback: "matters", doc: "Whether the direction of a twill's diagonal matters; free lets a balanced twill turn by 90 degrees."},
-		{name: "layer_order", value: words("matters", "free"), fallback: "free", doc: "Whether the order of a stitched fabric's layers matters for an opposite hand."},
-		{name: "layers", value: list(1, mapping(layerForm)), doc: "Layers of a stitched fabric, bottom to top, face up. Two for biaxial, three for triaxial, four for quadraxial; a unidirectional has one along the warp unless it says more."},
-		{name: "warp_positions", value: list(1, angle(-maxAngle, maxAngle)), doc: "Warp angles against the asked direction that count as the same, degrees. They replace what the construction implies."},
+		{name: "fibre_density", value: over(aQuantity(shapes.Density, 0, 25)), fallback: "2.56", doc: "Density of the fibre, g/cm3 unless a unit follows. 2.56 is E-glass."},
+		{name: "width", required: true, value: over(aLength(0, maxWidth)), doc: "Whole width of the roll, selvedges included."},
+		{name: "selvedge", value: aLength(0, maxWidth), fallback: "0", doc: "Width at each edge that is never used for plies."},
+		{name: "faces", value: oneOf("same", "different"), fallback: "same", doc: "same: plies may be turned over; different: they may not. A satin's faces always differ."},
+		{name: "balanced", value: aFlag(), fallback: "false", doc: "Whether warp and weft of a plain or twill weave carry the same."},
+		{name: "diagonal", value: oneOf("matters", "free"), fallback: "matters", doc: "Whether the direction of a twill's diagonal matters; free lets a balanced twill turn by 90 degrees."},
+		{name: "layer_order", value: oneOf("matters", "free"), fallback: "free", doc: "Whether the order of a stitched fabric's layers matters for an opposite hand."},
+		{name: "layers", value: aList(1, aMapping(layerForm)), doc: "Layers of a stitched fabric, bottom to top, face up. Two for biaxial, three for triaxial, four for quadraxial; a unidirectional has one along the warp unless it says more."},
+		{name: "warp_positions", value: aList(1, anAngle(-maxAngle, maxAngle)), doc: "Warp angles against the asked direction that count as the same, degrees. They replace what the construction implies."},
 		{name: "price", value: value{kind: priceKind, keys: priceForm, words: []string{"m2"}}, doc: "What the fabric costs: a figure per m2, 'FIGURE per kg' (m, roll, m2), or a mapping."},
-		{name: "delivery_length", value: over(length(0, maxLength)), doc: "Length of a whole roll as bought."},
-		{name: "rolls", value: list(0, mapping(rollForm)), doc: "Rolls on the rack. Without any, as much as needed is taken from a roll without a name."},
+		{name: "delivery_length", value: over(aLength(0, maxLength)), doc: "Length of a whole roll as bought."},
+		{name: "rolls", value: aList(0, aMapping(rollForm)), doc: "Rolls on the rack. Without any, as much as needed is taken from a roll without a name."},
 	},
 }
 
@@ -199,29 +203,33 @@ var outlinesForm = &form{
 	name: "outlines file",
 	doc:  "A drawing with outlines, and how it is read.",
 	keys: []key{
-		{name: "file", required: true, value: text(), doc: "Path of a DXF or SVG drawing, relative to the job file."},
-		{name: "units", value: words(lengthUnits...), doc: "Unit of the drawing, where the drawing does not say or says wrong."},
+		{name: "file", required: true, value: aText(), doc: "Path of a DXF or SVG drawing, relative to the job file."},
+		{name: "units", value: oneOf(drawingUnits...), doc: "Unit of the drawing, where the drawing does not say or says wrong."},
 		{name: "px_per_inch", value: over(value{kind: shareKind, min: 0, max: 10_000}), doc: "Pixels per inch of an SVG without physical size: 96, 90 or 72."},
-		{name: "join", value: over(length(0, maxFigure)), doc: "Ends of loose lines closer than this are joined."},
-		{name: "close_gaps", value: length(0, maxFigure), doc: "Outlines open by no more than this are closed, and that is reported."},
-		{name: "names", value: list(1, words(nameSources...)), doc: "Where the names of outlines come from, the first that gives one."},
-		{name: "viewed_from", value: words("above", "tool_side"), doc: "Overrides the part's viewed_from for this file."},
+		{name: "join", value: over(aLength(0, maxFigure)), doc: "Ends of loose lines closer than this are joined."},
+		{name: "close_gaps", value: aLength(0, maxFigure), doc: "Outlines open by no more than this are closed, and that is reported."},
+		{name: "names", value: aList(1, oneOf(nameSources...)), doc: "Where the names of outlines come from, the first that gives one."},
+		{name: "per_layer", value: aFlag(), fallback: "false", doc: "Whether every layer (SVG: every outermost group) is a drawing of its own, for plies drawn over one another."},
+		{name: "viewed_from", value: oneOf("above", "tool_side"), doc: "Overrides the part's viewed_from for this file."},
 	},
 }
 
 // nameSources are the places the name of an outline can come from.
-var nameSources = []string{"text", "block", "layer", "group", "id"}
+var nameSources = []string{
+	string(drawing.NameText), string(drawing.NameTitle), string(drawing.NameBlock),
+	string(drawing.NameID), string(drawing.NameGroup), string(drawing.NameLayer),
+}
 
 var splitForm = &form{
 	name: "split",
 	doc:  "How a ply may be divided into panels.",
 	keys: []key{
-		{name: "joint", value: words("lap", "butt"), doc: "How two panels meet. By default butt for a unidirectional, which is never lapped, and lap for the rest."},
-		{name: "overlap", value: length(0, maxFigure), doc: "Doubled width of a lap, half on each side of the seam; 50 mm where a lap says nothing."},
-		{name: "min_panel", value: length(0, maxWidth), fallback: "100 mm", doc: "Narrowest panel allowed."},
-		{name: "stagger", value: length(0, maxFigure), fallback: "100 mm", doc: "Least distance between seams of consecutive plies of one outline."},
-		{name: "seams", value: list(1, length(-maxLength, maxLength)), doc: "Positions of the seams across the warp; without it they are free."},
-		{name: "allowed", value: flag(), fallback: "false", doc: "Whether a ply that fits whole may be divided where that saves fabric."},
+		{name: "joint", value: oneOf("lap", "butt"), doc: "How two panels meet. By default butt for a unidirectional, which is never lapped, and lap for the rest."},
+		{name: "overlap", value: aLength(0, maxFigure), doc: "Doubled width of a lap, half on each side of the seam; 50 mm where a lap says nothing."},
+		{name: "min_panel", value: aLength(0, maxWidth), fallback: "100 mm", doc: "Narrowest panel allowed."},
+		{name: "stagger", value: aLength(0, maxFigure), fallback: "100 mm", doc: "Least distance between seams of consecutive plies of one outline."},
+		{name: "seams", value: aList(1, aLength(-maxLength, maxLength)), doc: "Positions of the seams across the warp; without it they are free."},
+		{name: "allowed", value: aFlag(), fallback: "false", doc: "Whether a ply that fits whole may be divided where that saves fabric."},
 	},
 }
 
@@ -229,17 +237,17 @@ var plyForm = &form{
 	name: "ply",
 	doc:  "One line of the lay-up.",
 	keys: []key{
-		{name: "order", required: true, value: whole(1, maxCount), doc: "Place in the lay-up; 1 is laid first, against the tool."},
-		{name: "ply", required: true, value: text(), doc: "Name of the ply, different from every other ply of the part."},
-		{name: "outline", required: true, value: text(), doc: "Name of the outline in the part's drawings."},
-		{name: "fabric", required: true, value: text(), doc: "Name of the fabric it is cut from."},
-		{name: "direction", value: angle(-maxAngle, maxAngle), doc: "Angle of the warp as laid against the outline's +X axis, degrees counter-clockwise looking down on the tool. Required unless the fabric has no direction."},
-		{name: "tolerance", value: angle(0, 90), fallback: "0", doc: "How far the laid direction may be off, degrees either way."},
-		{name: "count", value: whole(1, maxCount), fallback: "1", doc: "Pieces of this ply in one unit, all of them."},
-		{name: "opposite_hand", value: whole(0, maxCount), fallback: "0", doc: "How many of count are of the opposite hand."},
-		{name: "trim", value: length(0, maxFigure), doc: "Added all round this outline, in place of cutting.trim."},
+		{name: "order", required: true, value: aWhole(1, maxCount), doc: "Place in the lay-up; 1 is laid first, against the tool."},
+		{name: "ply", required: true, value: aText(), doc: "Name of the ply, different from every other ply of the part."},
+		{name: "outline", required: true, value: aText(), doc: "Name of the outline in the part's drawings."},
+		{name: "fabric", required: true, value: aText(), doc: "Name of the fabric it is cut from."},
+		{name: "direction", value: anAngle(-maxAngle, maxAngle), doc: "Angle of the warp as laid against the outline's +X axis, degrees counter-clockwise looking down on the tool. Required unless the fabric has no direction."},
+		{name: "tolerance", value: anAngle(0, 90), fallback: "0", doc: "How far the laid direction may be off, degrees either way."},
+		{name: "count", value: aWhole(1, maxCount), fallback: "1", doc: "Pieces of this ply in one unit, all of them."},
+		{name: "opposite_hand", value: aWhole(0, maxCount), fallback: "0", doc: "How many of count are of the opposite hand."},
+		{name: "trim", value: aLength(0, maxFigure), doc: "Added all round this outline, in place of cutting.trim."},
 		{name: "split", value: value{kind: splitKind, keys: splitForm}, doc: "How the ply may be divided: 'lap', 'lap 50 mm', 'butt', 'allowed', or a mapping. Without it the ply stays whole."},
-		{name: "bag", value: text(), doc: "Kit bag or tube the ply is packed in."},
+		{name: "bag", value: aText(), doc: "Kit bag or tube the ply is packed in."},
 		{name: "note", value: value{kind: textKind, long: true}, doc: "Free text for the laminator."},
 	},
 }
@@ -248,13 +256,13 @@ var partForm = &form{
 	name: "part",
 	doc:  "One thing to be laminated in one mould.",
 	keys: []key{
-		{name: "part", required: true, value: text(), doc: "Name of the part, different from every other part."},
-		{name: "units", value: whole(1, maxCount), fallback: "1", doc: "How many of the part the job makes."},
-		{name: "revision", value: text(), doc: "State of the part's drawings; the job's where the part says nothing."},
+		{name: "part", required: true, value: aText(), doc: "Name of the part, different from every other part."},
+		{name: "units", value: aWhole(1, maxCount), fallback: "1", doc: "How many of the part the job makes."},
+		{name: "revision", value: aText(), doc: "State of the part's drawings; the job's where the part says nothing."},
 		{name: "outlines", required: true, value: value{kind: listKind, single: true, least: 1, of: &value{kind: mapKind, keys: outlinesForm, short: &value{kind: textKind}}}, doc: "Drawings with the part's outlines, DXF or SVG, relative to the job file: one or a list, each a path or a mapping with file and how it is read."},
-		{name: "viewed_from", value: words("above", "tool_side"), fallback: "above", doc: "above: outlines are drawn looking down on the tool; tool_side: they are drawn from below and mirrored on reading."},
-		{name: "plies", value: list(1, value{kind: mapKind, keys: plyForm}), doc: "The lay-up, in place of ply_table."},
-		{name: "ply_table", value: text(), doc: "Path of a CSV table with the lay-up, relative to the job file; its columns are the keys of a ply. In place of plies."},
+		{name: "viewed_from", value: oneOf("above", "tool_side"), fallback: "above", doc: "above: outlines are drawn looking down on the tool; tool_side: they are drawn from below and mirrored on reading."},
+		{name: "plies", value: aList(1, value{kind: mapKind, keys: plyForm}), doc: "The lay-up, in place of ply_table."},
+		{name: "ply_table", value: aText(), doc: "Path of a CSV table with the lay-up, relative to the job file; its columns are the keys of a ply. In place of plies."},
 	},
 	eitherOf: []string{"plies", "ply_table"},
 }
@@ -263,9 +271,9 @@ var tableForm = &form{
 	name: "table",
 	doc:  "The cutting table.",
 	keys: []key{
-		{name: "length", required: true, value: over(length(0, maxLength)), doc: "Usable length; of a conveyor, the length of its window."},
-		{name: "width", required: true, value: over(length(0, maxWidth)), doc: "Usable width."},
-		{name: "kind", value: words(string(shapes.StaticTable), string(shapes.Conveyor)), fallback: string(shapes.StaticTable), doc: "static: a layout is no longer than the table; conveyor: it advances."},
+		{name: "length", required: true, value: over(aLength(0, maxLength)), doc: "Usable length; of a conveyor, the length of its window."},
+		{name: "width", required: true, value: over(aLength(0, maxWidth)), doc: "Usable width."},
+		{name: "kind", value: oneOf(string(shapes.StaticTable), string(shapes.Conveyor)), fallback: string(shapes.StaticTable), doc: "static: a layout is no longer than the table; conveyor: it advances."},
 	},
 }
 
@@ -273,16 +281,16 @@ var cuttingForm = &form{
 	name: "cutting",
 	doc:  "Rules of the cutting table.",
 	keys: []key{
-		{name: "gap", value: length(0, maxFigure), fallback: "0", doc: "Least distance between two plies."},
-		{name: "trim", value: length(0, maxFigure), fallback: "0", doc: "Added all round every outline, which is drawn net."},
-		{name: "angle_tolerance", value: angle(0, 90), fallback: "0", doc: "How much of each ply's tolerance a layout may spend, degrees; laying and drape need the rest."},
-		{name: "end_allowance", value: length(0, maxFigure), fallback: "20 mm", doc: "Left free at each end of a layout."},
-		{name: "table", value: mapping(tableForm), doc: "The cutting table; without it layouts may be of any length."},
-		{name: "layers", value: whole(1, 100), fallback: "1", doc: "Fabrics the knife cuts at once."},
-		{name: "spreads", value: list(0, list(2, text())), doc: "Groups of fabrics, by name, that may be stacked and cut in one pass."},
-		{name: "min_remnant", value: length(0, maxLength), fallback: "500 mm", doc: "Shortest roll end worth keeping."},
-		{name: "chord_tolerance", value: over(length(0, 10)), fallback: "0.05 mm", doc: "How far a flattened curve may stand off the true one."},
-		{name: "ink", value: flag(), fallback: "false", doc: "Whether marks and names may be drawn on the net ply."},
+		{name: "gap", value: aLength(0, maxFigure), fallback: "0", doc: "Least distance between two plies."},
+		{name: "trim", value: aLength(0, maxFigure), fallback: "0", doc: "Added all round every outline, which is drawn net."},
+		{name: "angle_tolerance", value: anAngle(0, 90), fallback: "0", doc: "How much of each ply's tolerance a layout may spend, degrees; laying and drape need the rest."},
+		{name: "end_allowance", value: aLength(0, maxFigure), fallback: "20 mm", doc: "Left free at each end of a layout."},
+		{name: "table", value: aMapping(tableForm), doc: "The cutting table; without it layouts may be of any length."},
+		{name: "layers", value: aWhole(1, 100), fallback: "1", doc: "Fabrics the knife cuts at once."},
+		{name: "spreads", value: aList(0, aList(2, aText())), doc: "Groups of fabrics, by name, that may be stacked and cut in one pass."},
+		{name: "min_remnant", value: aLength(0, maxLength), fallback: "500 mm", doc: "Shortest roll end worth keeping."},
+		{name: "chord_tolerance", value: over(aLength(0, 10)), fallback: "0.05 mm", doc: "How far a flattened curve may stand off the true one."},
+		{name: "ink", value: aFlag(), fallback: "false", doc: "Whether marks and names may be drawn on the net ply."},
 	},
 }
 
@@ -290,12 +298,12 @@ var laminatingForm = &form{
 	name: "laminating",
 	doc:  "What the laminator works with; the supplier's data sheet governs.",
 	keys: []key{
-		{name: "resin", value: text(), doc: "Name of the resin."},
-		{name: "working_time", value: over(quantity(shapes.Time, 0, maxMinutes)), doc: "How long a mix can be worked, from the shop's own trial; minutes unless a unit follows."},
+		{name: "resin", value: aText(), doc: "Name of the resin."},
+		{name: "working_time", value: over(aQuantity(shapes.Time, 0, maxMinutes)), doc: "How long a mix can be worked, from the shop's own trial; minutes unless a unit follows."},
 		{name: "plan_at", value: over(value{kind: shareKind, min: 0, max: 1}), doc: "Share of working_time that is planned, such as 0.75."},
-		{name: "pace", value: over(quantity(shapes.Pace, 0, maxMass)), doc: "Laminate this crew wets out per hour, kg/h unless a unit follows."},
-		{name: "mix_limit", value: over(quantity(shapes.Mass, 0, maxMass)), doc: "Largest mix of resin, kg unless a unit follows."},
-		{name: "resin_density", value: over(quantity(shapes.Density, 0, 25)), fallback: "1.20", doc: "Density of the cured resin, g/cm3 unless a unit follows."},
+		{name: "pace", value: over(aQuantity(shapes.Pace, 0, maxMass)), doc: "Laminate this crew wets out per hour, kg/h unless a unit follows."},
+		{name: "mix_limit", value: over(aQuantity(shapes.Mass, 0, maxMass)), doc: "Largest mix of resin, kg unless a unit follows."},
+		{name: "resin_density", value: over(aQuantity(shapes.Density, 0, 25)), fallback: "1.20", doc: "Density of the cured resin, g/cm3 unless a unit follows."},
 		{name: "resin_price", value: value{kind: priceKind, keys: priceForm, words: []string{"kg"}}, doc: "What the resin costs: a figure per kg, or a mapping."},
 		{name: "waste", value: under(value{kind: shareKind, min: 0, max: 1}), fallback: "0", doc: "Share of resin left in pots and on tools."},
 	},
@@ -305,19 +313,16 @@ var jobForm = &form{
 	name: "job",
 	doc:  "A cutting job: fabrics, parts with their lay-ups, and the rules of the shop.",
 	keys: []key{
-		{name: "job", required: true, value: text(), doc: "Title printed on every document."},
-		{name: "revision", value: text(), doc: "State of the job, printed on every document."},
-		{name: "units", value: words(lengthUnits...), fallback: "mm", doc: "Unit of lengths in this file and its ply tables that carry none. Drawings state their own."},
-		{name: "currency", value: text(), doc: "Unit of every price."},
-		{name: "fabrics", required: true, value: list(1, mapping(fabricForm)), doc: "Materials that plies are cut from."},
-		{name: "parts", required: true, value: list(1, mapping(partForm)), doc: "Parts with their lay-ups."},
-		{name: "cutting", value: mapping(cuttingForm), doc: "Rules of the cutting table."},
-		{name: "laminating", value: mapping(laminatingForm), doc: "What the laminator works with."},
+		{name: "job", required: true, value: aText(), doc: "Title printed on every document."},
+		{name: "revision", value: aText(), doc: "State of the job, printed on every document."},
+		{name: "units", value: oneOf(lengthUnits...), fallback: "mm", doc: "Unit of lengths in this file and its ply tables that carry none. Drawings state their own."},
+		{name: "currency", value: aText(), doc: "Unit of every price."},
+		{name: "fabrics", required: true, value: aList(1, aMapping(fabricForm)), doc: "Materials that plies are cut from."},
+		{name: "parts", required: true, value: aList(1, aMapping(partForm)), doc: "Parts with their lay-ups."},
+		{name: "cutting", value: aMapping(cuttingForm), doc: "Rules of the cutting table."},
+		{name: "laminating", value: aMapping(laminatingForm), doc: "What the laminator works with."},
 	},
 }
-
-// forms lists every mapping of a job file.
-var forms = []*form{jobForm, fabricForm, layerForm, rollForm, flawForm, priceForm, partForm, outlinesForm, plyForm, splitForm, cuttingForm, tableForm, laminatingForm}
 
 // accepts says what a value may be, for messages.
 func (v *value) accepts() string {

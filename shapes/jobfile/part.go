@@ -20,9 +20,17 @@ func (r *reader) readParts(items []*node) {
 	for _, name := range r.fabricNames {
 		entry := r.fabrics[name]
 		if c := entry.fabric.Construction; len(entry.unused) > 0 {
-			r.note("%s is a %s and has no direction: the direction or tolerance of %s is not used", quote(name), c, several(entry.unused))
+			r.note("%s is a %s and has no direction: what %s as direction or tolerance is not used", quote(name), c, state(entry.unused))
 		}
 	}
+}
+
+// state says who states something: one ply by its name, more by their number.
+func state(plies []string) string {
+	if len(plies) == 1 {
+		return plies[0] + " states"
+	}
+	return fmt.Sprintf("%d plies state", len(plies))
 }
 
 // several lists the first few names and counts the rest.

@@ -90,7 +90,7 @@ func bulkheadShapes() []shape {
 	return []shape{
 		{name: "BULKHEAD", outer: full, holes: []loop{disc(530, 470, 170), disc(220, 140, 35), disc(840, 140, 35), slot(530, 130, 220, 60)},
 			lines: []line{datum(480, 230)}, as: asBlock},
-		{name: "BULKHEAD-UPPER", outer: from(0, 0).to(360, 0).arc(-1, 700, 0).to(1060, 0).arc(0.9, 0, 0).close(), as: asLoose},
+		{name: "BULKHEAD-UPPER", outer: from(0, 0).to(360, 0).arc(-1, 700, 0).to(1060, 0).closeArc(0.9), as: asLoose},
 		{name: "BULKHEAD-LOWER", outer: from(60, 0).to(1000, 0).arc(quarter, 1060, 60).to(1060, 470).to(700, 470).arc(-1, 360, 470).to(0, 470).to(0, 60).closeArc(quarter),
 			holes: []loop{disc(220, 140, 35), disc(840, 140, 35), slot(530, 130, 220, 60)}, as: asLoose},
 		{name: "SHAFT-RING", outer: disc(250, 250, 250), holes: []loop{disc(250, 250, 170)}, as: asLoose},
