@@ -14,7 +14,7 @@ const (
 	defaultMaxSteps = 200
 	defaultMinGain  = 1e-7
 	// patience is how many steps in a row may go by without a gain in length.
-	patience = 3
+	patience = 2
 )
 
 // Compact moves the pieces of a layout so that it becomes as short as it can
@@ -69,13 +69,18 @@ type polisher struct {
 	limit   int
 	minGain float64
 	steps   int
+	last    outcome
+	// good is the latest layout whose overlap was but rounding when relations
+	// were chosen for it; nil if none was.
+	good   []orb.Point
+	before []orb.Point // scratch
 }
 
 func newPolisher(l *layout, opt Options, g goal) *polisher {
 	p := &polisher{l: l, goal: g, reach: opt.Reach, limit: opt.MaxSteps, minGain: opt.MinGain}
 	p.step.l = l
 	if p.reach <= 0 {
-		p.reach = l.size / 20
+		p.reach = l.size / 5
 	}
 	if p.limit <= 0 {
 		p.limit = defaultMaxSteps
@@ -87,44 +92,75 @@ func newPolisher(l *layout, opt Options, g goal) *polisher {
 }
 
 func (p *polisher) run(ctx context.Context) Result {
-	status := Converged
-	idle := 0
-	for idle < patience {
-		if p.steps >= p.limit {
-			status = Limited
+	status := p.descend(ctx)
+	for status == Converged && p.goal.shorten {
+		var better bool
+		if better, status = p.switchRivals(ctx); !better || status != Converged {
 			break
 		}
-		length := p.l.length()
-		out := p.step.run(ctx, p.reach, p.goal)
-		if out.status == simplex.Cancelled {
-			status = Cancelled
-			break
-		}
-		p.steps++
-		if out.status != simplex.Optimal {
-			break
-		}
-		tol := p.l.tolerance()
-		if !p.goal.shorten && out.before <= tol {
-			break
-		}
-		gain := float64(penalty * (out.before - out.after))
-		if p.goal.shorten {
-			gain += length - p.l.length()
-		}
-		if gain > float64(p.minGain*length) {
-			idle = 0
-			continue
-		}
-		idle++
+		status = p.descend(ctx)
 	}
+	return p.result(status)
+}
+
+// result finishes the layout and measures it. Should rounding have led a step
+// astray, the last layout known to be without overlap is returned instead.
+func (p *polisher) result(status Status) Result {
 	overlap := p.l.overlap()
+	if overlap > p.l.validity() && p.good != nil {
+		copy(p.l.at, p.good)
+	}
+	p.l.snap()
+	overlap = p.l.overlap()
 	return Result{
 		At:      p.l.at[:p.l.pieces:p.l.pieces],
 		Length:  p.l.length(),
 		Overlap: overlap,
-		Valid:   overlap <= 100*p.l.tolerance(),
+		Valid:   overlap <= p.l.validity(),
 		Status:  status,
 		Steps:   p.steps,
 	}
+}
+
+// descend repeats steps until several in a row bring no gain.
+func (p *polisher) descend(ctx context.Context) Status {
+	for idle := 0; idle < patience; {
+		gain, status := p.once(ctx)
+		if status != Converged {
+			return status
+		}
+		if !p.goal.shorten && p.last.before <= p.l.tolerance() {
+			break
+		}
+		if idle++; gain {
+			idle = 0
+		}
+	}
+	return Converged
+}
+
+// once runs one step. Its status is Converged unless the step was not taken.
+func (p *polisher) once(ctx context.Context) (gain bool, status Status) {
+	if p.steps >= p.limit {
+		return false, Limited
+	}
+	length := p.l.length()
+	start := append(p.before[:0], p.l.at...)
+	p.last = p.step.run(ctx, p.reach, p.goal)
+	p.before = start
+	if p.last.before == 0 {
+		p.before, p.good = p.good, start
+	}
+	if p.last.status == simplex.Cancelled {
+		return false, Cancelled
+	}
+	p.steps++
+	if p.last.status != simplex.Optimal {
+		return false, Converged
+	}
+	gained := float64(penalty * (p.last.before - p.last.after))
+	if p.goal.shorten {
+		gained += length - p.l.length()
+	}
+	return gained > float64(p.minGain*length), Converged
 }

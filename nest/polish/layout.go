@@ -90,6 +90,9 @@ func newLayout(strip Strip, shapes []*Shape, at []orb.Point, opt Options) (*layo
 // of the coordinates.
 func (l *layout) tolerance() float64 { return 1e-12 * l.scale }
 
+// validity is how deep an overlap may be and still pass as rounding.
+func (l *layout) validity() float64 { return 1e-10 * l.scale }
+
 // bound returns where a body lies.
 func (l *layout) bound(b int) orb.Bound {
 	s := l.shape[b].bound

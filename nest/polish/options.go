@@ -11,7 +11,7 @@ type Options struct {
 	Fixed []bool
 	// Reach is how far a piece may move in x and in y in one step, in the unit
 	// of the coordinates. A longer reach lets pieces slide further in one
-	// linear program, which grows with it. 0 means a twentieth of the pieces'
+	// linear program, which grows with it. 0 means a fifth of the pieces'
 	// mean diameter.
 	Reach float64
 	// MaxSteps limits the number of linear programs; 0 means 200.

@@ -1,96 +1,87 @@
 package polish
 
 import (
+	"math"
+
 	"github.com/paulmach/orb"
+)
+
+const (
+	// reduceRelax is how far all bounds are moved outward while the region is
+	// made, relative to the reach.
+	reduceRelax = 1e-6
+	// reduceMargin is how clear of the region a relation must be to be
+	// dropped, relative to the reach. Rounding moves the region's corners by
+	// at most about 1e-16/reduceRelax.
+	reduceMargin = 1e-8
 )
 
 // reducer drops the relations of one pair of bodies that others imply. They
 // bound the relative position to a convex region: it is clipped out of the box
-// within reach, and only relations that own an edge of it are needed.
+// within reach, and only relations that touch it are needed.
+//
+// The region may have no width, as between the cheeks of a tight slot, where
+// rounding would decide which part of it is left. So all bounds are moved
+// outward by the same small distance first. A relation implied by the moved
+// bounds is implied by the bounds as they are: its normal is a sum of multiples
+// of theirs, which, as all have length 1, come to at least 1 together, so that
+// moving them gives way at least as much as it takes.
 type reducer struct {
-	corner, clipped []corner
-	keep            []bool
+	region, clipped []orb.Point
 	needed          []relation
 }
 
-// corner is a vertex of the region and the owner of the edge that starts there:
-// a relation, or -1 for the box.
-type corner struct {
-	at    orb.Point
-	owner int
-}
-
-// reduce returns the needed relations; all of them must hold at r, up to tol.
-func (d *reducer) reduce(all []relation, r orb.Point, reach, tol float64) []relation {
+// reduce returns the needed relations; all of them must hold at r.
+func (d *reducer) reduce(all []relation, r orb.Point, reach float64) []relation {
+	all = distinct(all)
 	if len(all) < 2 {
 		return all
 	}
-	d.corner = append(d.corner[:0],
-		corner{orb.Point{-reach, -reach}, -1}, corner{orb.Point{reach, -reach}, -1},
-		corner{orb.Point{reach, reach}, -1}, corner{orb.Point{-reach, reach}, -1})
-	for k := range all {
-		d.clip(k, all[k].normal, all[k].least-dot(all[k].normal, r))
-		if len(d.corner) < 3 {
-			// A region without area, as between the cheeks of a tight slot:
-			// rounding could drop the wrong one.
-			return distinct(all)
-		}
-	}
-	d.keep = d.keep[:0]
-	for range all {
-		d.keep = append(d.keep, false)
-	}
-	for _, c := range d.corner {
-		if c.owner >= 0 {
-			d.keep[c.owner] = true
-		}
+	relax := float64(reduceRelax * reach)
+	size := reach + relax
+	d.region = append(d.region[:0], orb.Point{-size, -size}, orb.Point{size, -size},
+		orb.Point{size, size}, orb.Point{-size, size})
+	for _, rel := range all {
+		d.clip(rel.normal, rel.least-dot(rel.normal, r)-relax)
 	}
 	d.needed = d.needed[:0]
-	for k, rel := range all {
-		if !d.keep[k] {
-			// Every corner must satisfy what is dropped.
-			least := rel.least - dot(rel.normal, r)
-			for _, c := range d.corner {
-				if dot(rel.normal, c.at) < least-tol {
-					return distinct(all)
-				}
-			}
-			continue
+	for _, rel := range all {
+		clear := math.Inf(1)
+		for _, c := range d.region {
+			clear = min(clear, dot(rel.normal, c))
 		}
-		d.needed = append(d.needed, rel)
+		if clear-(rel.least-dot(rel.normal, r)-relax) < reduceMargin*reach {
+			d.needed = append(d.needed, rel)
+		}
 	}
 	return d.needed
 }
 
 // clip cuts the region down to normal·x >= least.
-func (d *reducer) clip(owner int, normal orb.Point, least float64) {
+func (d *reducer) clip(normal orb.Point, least float64) {
 	d.clipped = d.clipped[:0]
-	n := len(d.corner)
-	for k, a := range d.corner {
-		b := d.corner[(k+1)%n]
-		ha, hb := dot(normal, a.at)-least, dot(normal, b.at)-least
+	n := len(d.region)
+	for k, a := range d.region {
+		b := d.region[(k+1)%n]
+		ha, hb := dot(normal, a)-least, dot(normal, b)-least
 		if ha >= 0 {
 			d.clipped = append(d.clipped, a)
-			if hb < 0 {
-				// The boundary leaves here and runs along the cut.
-				d.clipped = append(d.clipped, corner{between(a.at, b.at, ha, hb), owner})
-			}
-		} else if hb >= 0 {
-			d.clipped = append(d.clipped, corner{between(a.at, b.at, ha, hb), a.owner})
+		}
+		if (ha >= 0) != (hb >= 0) {
+			t := ha / (ha - hb)
+			d.clipped = append(d.clipped, orb.Point{
+				a[0] + float64(t*(b[0]-a[0])),
+				a[1] + float64(t*(b[1]-a[1])),
+			})
 		}
 	}
-	d.corner, d.clipped = d.clipped, d.corner
-}
-
-func between(a, b orb.Point, ha, hb float64) orb.Point {
-	t := ha / (ha - hb)
-	return orb.Point{a[0] + float64(t*(b[0]-a[0])), a[1] + float64(t*(b[1]-a[1]))}
+	d.region, d.clipped = d.clipped, d.region
 }
 
 // distinct drops relations whose normal an earlier one has too; the stricter of
-// the two stays, in the earlier one's place.
+// the two stays, in the earlier one's place. It works in place.
 func distinct(all []relation) []relation {
-	kept := all[:0:0]
+	kept := all[:0]
 next:
 	for _, rel := range all {
 		for k := range kept {

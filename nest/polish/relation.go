@@ -82,9 +82,9 @@ func (c *chooser) choose(i, j int, reach float64) pairRelations {
 		c.chosen = append(c.chosen, relation{normal, least, parts, int32(edge), other})
 	}
 	if depth <= tol {
-		return pairRelations{c.reduce.reduce(c.chosen, r, reach, tol), 0}
+		return pairRelations{c.reduce.reduce(c.chosen, r, reach), 0}
 	}
-	return pairRelations{c.chosen, depth}
+	return pairRelations{distinct(c.chosen), depth}
 }
 
 // rival returns the edge next to the given one that keeps the parts apart at r

@@ -2,6 +2,7 @@ package polish
 
 import (
 	"context"
+	"slices"
 
 	"plyroom/nest/polish/internal/simplex"
 )
@@ -29,7 +30,21 @@ type step struct {
 	slack     []int32 // by relation: which overlap variable it has, or -1
 	depths    []float64
 	variable  []int32 // by body: the variable of its x; -1 for fixed bodies
-	used      []int32 // by row of the relations: the relation
+	used      []int32 // by row: its relation, or -1
+	binding   []binding
+
+	// rowKey names each row; hint is made from the names of those that bound
+	// the step before.
+	rowKey []rowKey
+	bound  map[rowKey]bool // looked up only
+	bounds []int32         // variables whose bounds bound the step before
+	hint   []int32
+}
+
+// rowKey names a row of the program across steps.
+type rowKey struct {
+	parts partPair
+	edge  int32
 }
 
 // goal is what a step aims for.
@@ -46,6 +61,7 @@ type outcome struct {
 	// before is the total overlap at the start of the step, by its relations;
 	// after is what the program left of it.
 	before, after float64
+	pivots        int
 }
 
 // run chooses relations at the present positions, moves the pieces to the best
@@ -58,8 +74,8 @@ func (s *step) run(ctx context.Context, reach float64, g goal) outcome {
 	}
 	s.build(reach, g)
 	s.solver.Tolerance = s.l.tolerance() / 4
-	solution := s.solver.Solve(ctx, &s.lp)
-	out := outcome{status: solution.Status, before: before}
+	solution := s.solver.Solve(ctx, &s.lp, s.makeHint())
+	out := outcome{status: solution.Status, before: before, pivots: solution.Pivots}
 	if solution.Status != simplex.Optimal {
 		return out
 	}
@@ -73,7 +89,39 @@ func (s *step) run(ctx context.Context, reach float64, g goal) outcome {
 		out.after += solution.Z[s.lp.Variables()-len(s.depths)+k]
 	}
 	s.markBinding(solution)
+	s.keepBasis(solution)
 	return out
+}
+
+// keepBasis remembers which constraints were in the final basis.
+func (s *step) keepBasis(solution simplex.Solution) {
+	if s.bound == nil {
+		s.bound = make(map[rowKey]bool)
+	}
+	clear(s.bound)
+	s.bounds = s.bounds[:0]
+	n := int32(s.lp.Variables())
+	for _, c := range solution.Basis {
+		if c >= n {
+			s.bound[s.rowKey[c-n]] = true
+		} else if c < n-int32(len(s.depths)) {
+			s.bounds = append(s.bounds, c)
+		}
+	}
+}
+
+// makeHint lists the constraints of the present program that were in the final
+// basis of the one before. As costs and normals have not changed, little is
+// left to do where the pieces do not move.
+func (s *step) makeHint() []int32 {
+	s.hint = append(s.hint[:0], s.bounds...)
+	n := int32(s.lp.Variables())
+	for row, key := range s.rowKey {
+		if s.bound[key] {
+			s.hint = append(s.hint, n+int32(row))
+		}
+	}
+	return s.hint
 }
 
 // collect chooses the relations between all bodies near each other.
@@ -129,6 +177,7 @@ func (s *step) build(reach float64, g goal) {
 	if g.shorten {
 		lp.Cost[length] = 1
 	}
+	s.rowKey = s.rowKey[:0]
 	moving := float64(n/2) + 1
 	for b, v := range s.variable {
 		if v < 0 {
@@ -151,6 +200,7 @@ func (s *step) build(reach float64, g goal) {
 			lp.Add(length, 1)
 			lp.Add(int(v), -1)
 			lp.Close(-behind)
+			s.rowKey = append(s.rowKey, rowKey{partPair{first: int32(b), second: -1}, -1})
 		}
 	}
 	for k, d := range s.depths {
@@ -179,6 +229,7 @@ func (s *step) build(reach float64, g goal) {
 			least = min(least, l.tolerance()) // rounding; see choose
 		}
 		lp.Close(least)
+		s.rowKey = append(s.rowKey, rowKey{r.parts, r.edge})
 		s.used = append(s.used, int32(k))
 	}
 }
@@ -193,14 +244,21 @@ func noise(k uint64) float64 {
 	return float64(k>>11) / (1 << 53)
 }
 
-// markBinding keeps in relations those whose right-hand side the length depends
-// on.
+// markBinding keeps in s.binding the relations that the length depends on, the
+// weightiest first.
 func (s *step) markBinding(solution simplex.Solution) {
-	kept := s.relations[:0]
+	s.binding = s.binding[:0]
 	for row, y := range solution.Multipliers {
-		if k := s.used[row]; k >= 0 && y > 0 {
-			kept = append(kept, s.relations[k])
+		if k := s.used[row]; k >= 0 && y > pull {
+			s.binding = append(s.binding, binding{s.relations[k], y})
 		}
 	}
-	s.relations = kept
+	slices.SortStableFunc(s.binding, func(a, b binding) int { return compareFloats(b.weight, a.weight) })
+}
+
+// binding is a relation that holds with equality, and by how much the length
+// would shrink for each unit it gave way.
+type binding struct {
+	relation
+	weight float64
 }

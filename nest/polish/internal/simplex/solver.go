@@ -51,6 +51,10 @@ type Solution struct {
 	// for each unit that the row's right-hand side grows. Rows that do not
 	// bind have zero.
 	Multipliers []float64
+	// Basis lists the binding constraints, as many as there are variables: k
+	// below that number stands for a bound of variable k, others for the row
+	// whose index is that much less.
+	Basis []int32
 	// Pivots counts the changes of basis.
 	Pivots int
 }
@@ -67,9 +71,10 @@ type Solver struct {
 	p       *Program
 	n       int
 	basis   basis
-	basic   []int32 // by position: k < n is the bound of variable k, n+r row r
-	where   []int32 // by constraint: its position, or -1
-	upper   []bool  // by variable: whether its upper bound binds, when basic
+	basic   []int32   // by position: k < n is the bound of variable k, n+r row r
+	where   []int32   // by constraint: its position, or -1
+	upper   []bool    // by constraint: whether its upper bound binds, when basic
+	lo, hi  []float64 // by constraint; a row's upper bound is implied by the variables'
 	y       []float64
 	z       []float64
 	slack   []float64 // by row: a·z - b
@@ -89,20 +94,26 @@ type breakpoint struct {
 	pos  int32
 }
 
-// Solve finds the best z of p. The context is looked at between pivots.
-func (s *Solver) Solve(ctx context.Context, p *Program) Solution {
-	s.begin(p)
-	tol := s.Tolerance
-	if tol == 0 {
-		tol = 1e-9
-	}
+// Solve finds the best z of p. The context is looked at between pivots. The
+// hint lists constraints likely to bind, in the manner of Solution.Basis, such
+// as those that bound a program of the same costs before; it may be nil, too
+// short, or wrong, and changes only the time taken and which of several best
+// points is found.
+func (s *Solver) Solve(ctx context.Context, p *Program, hint []int32) Solution {
+	s.begin(p, hint)
+	tol := s.tolerance()
 	limit := s.MaxPivots
 	if limit == 0 {
 		limit = 100*s.n + 1000
 	}
 	pivots := 0
 	status := Optimal
-	for {
+	for r := range p.rhs {
+		if s.lo[s.n+r]-s.hi[s.n+r] > tol {
+			status = Infeasible
+		}
+	}
+	for status == Optimal {
 		if pivots%contextEvery == 0 && ctx.Err() != nil {
 			status = Cancelled
 			break
@@ -137,12 +148,21 @@ func (s *Solver) Solve(ctx context.Context, p *Program) Solution {
 	if status == Optimal {
 		s.refine()
 	}
-	return Solution{Status: status, Z: s.z, Multipliers: s.multipliers(), Pivots: pivots}
+	return Solution{Status: status, Z: s.z, Multipliers: s.multipliers(), Basis: s.basic, Pivots: pivots}
 }
 
-// begin sets up the basis of all bounds, each variable at the one its cost
-// prefers.
-func (s *Solver) begin(p *Program) {
+func (s *Solver) tolerance() float64 {
+	if s.Tolerance == 0 {
+		return 1e-9
+	}
+	return s.Tolerance
+}
+
+// begin sets up the basis: the constraints of the hint as far as they are
+// independent, bounds of variables for the rest. As rows have two bounds too,
+// each constraint is put at the one that its multiplier's sign asks for, and
+// the basis is dual feasible whatever it is.
+func (s *Solver) begin(p *Program, hint []int32) {
 	n, m := p.Variables(), p.Rows()
 	s.p, s.n = p, n
 	s.y = zeros(s.y, n)
@@ -156,21 +176,57 @@ func (s *Solver) begin(p *Program) {
 	for i := range s.weight {
 		s.weight[i] = 1
 	}
-	s.basic = resize(s.basic, n)
-	s.upper = resize(s.upper, n)
+	s.setBounds()
+	s.upper = resize(s.upper, n+m)
+	clear(s.upper)
 	s.where = resize(s.where, n+m)
 	for i := range s.where {
 		s.where[i] = -1
 	}
 	largest := 0.0
-	for k, c := range p.Cost {
-		s.basic[k], s.where[k] = int32(k), int32(k)
-		s.upper[k] = c < 0
+	for _, c := range p.Cost {
 		largest = max(largest, math.Abs(c))
 	}
 	s.dualTol = dualTolerance * largest
+	s.takeHint(hint)
 	s.column = s.basicColumn
 	s.refactor()
+}
+
+// takeHint fills the basis with the hint, then with bounds not in it; what is
+// dependent among them is replaced when the basis is factorised.
+func (s *Solver) takeHint(hint []int32) {
+	s.basic = resize(s.basic, s.n)
+	pos := 0
+	take := func(c int32) {
+		if pos < s.n && c >= 0 && int(c) < len(s.where) && s.where[c] < 0 {
+			s.basic[pos] = c
+			s.where[c] = int32(pos)
+			pos++
+		}
+	}
+	for _, c := range hint {
+		take(c)
+	}
+	for k := range s.n {
+		take(int32(k))
+	}
+}
+
+// setBounds collects the bounds of variables and rows. No row can come to more
+// than its variables' bounds allow, so that even rows have two.
+func (s *Solver) setBounds() {
+	p := s.p
+	s.lo = append(append(s.lo[:0], p.Lo...), p.rhs...)
+	s.hi = append(s.hi[:0], p.Hi...)
+	for r := range p.rhs {
+		most := 0.0
+		for e := p.start[r]; e < p.start[r+1]; e++ {
+			k := p.col[e]
+			most += max(float64(p.val[e]*p.Lo[k]), float64(p.val[e]*p.Hi[k]))
+		}
+		s.hi = append(s.hi, most)
+	}
 }
 
 func resize[T any](s []T, n int) []T {
@@ -213,8 +269,6 @@ func (s *Solver) refactor() {
 	s.basis.solve(s.w, s.y)
 	for pos, c := range s.basic {
 		switch {
-		case int(c) >= s.n:
-			s.y[pos] = max(s.y[pos], 0)
 		case s.y[pos] > s.dualTol:
 			s.upper[c] = false
 		case s.y[pos] < -s.dualTol:
@@ -249,15 +303,11 @@ func (s *Solver) refine() {
 
 // bound returns the value that the constraint at a basis position has at z.
 func (s *Solver) bound(pos int) float64 {
-	c := int(s.basic[pos])
-	switch {
-	case c >= s.n:
-		return s.p.rhs[c-s.n]
-	case s.upper[c]:
-		return s.p.Hi[c]
-	default:
-		return s.p.Lo[c]
+	c := s.basic[pos]
+	if s.upper[c] {
+		return s.hi[c]
 	}
+	return s.lo[c]
 }
 
 func (s *Solver) updateSlack() {
@@ -350,7 +400,7 @@ func (s *Solver) pivot(q int, sign float64) bool {
 	for pos, a := range s.alpha {
 		if a != 0 {
 			s.y[pos] -= float64(change * a)
-			if c := s.basic[pos]; int(c) >= s.n || !s.upper[c] {
+			if !s.upper[s.basic[pos]] {
 				s.y[pos] = max(s.y[pos], 0)
 			} else {
 				s.y[pos] = min(s.y[pos], 0)
@@ -362,28 +412,23 @@ func (s *Solver) pivot(q int, sign float64) bool {
 	s.basic[leave] = int32(q)
 	s.where[q] = int32(leave)
 	s.y[leave] = change
-	if q < s.n {
-		s.upper[q] = sign < 0
-	}
+	s.upper[q] = sign < 0
 	return true
 }
 
 // entering returns the value that an entering constraint is to have.
 func (s *Solver) entering(q int, sign float64) float64 {
-	switch {
-	case q >= s.n:
-		return s.p.rhs[q-s.n]
-	case sign < 0:
-		return s.p.Hi[q]
-	default:
-		return s.p.Lo[q]
+	if sign < 0 {
+		return s.hi[q]
 	}
+	return s.lo[q]
 }
 
 // ratio chooses the position to leave and the length of the dual step. Bounds
 // whose flip leaves the entering constraint violated are passed over and
 // listed in flipped.
 func (s *Solver) ratio(sign, violation float64) (leave int, step float64) {
+	tol := s.tolerance()
 	s.breaks = s.breaks[:0]
 	s.flipped = s.flipped[:0]
 	for pos, a := range s.alpha {
@@ -392,13 +437,11 @@ func (s *Solver) ratio(sign, violation float64) (leave int, step float64) {
 		}
 		a *= sign
 		c := s.basic[pos]
-		if int(c) < s.n {
-			if s.p.Lo[c] == s.p.Hi[c] {
-				continue // a fixed variable's multiplier may have either sign
-			}
-			if s.upper[c] {
-				a = -a
-			}
+		if s.lo[c] == s.hi[c] {
+			continue // an equation's multiplier may have either sign
+		}
+		if s.upper[c] {
+			a = -a
 		}
 		if a > 0 {
 			s.breaks = append(s.breaks, breakpoint{math.Abs(s.y[pos]) / a, int32(pos)})
@@ -416,12 +459,10 @@ func (s *Solver) ratio(sign, violation float64) (leave int, step float64) {
 	})
 	for i, b := range s.breaks {
 		c := s.basic[b.pos]
-		if int(c) < s.n {
-			violation -= float64(math.Abs(s.alpha[b.pos]) * (s.p.Hi[c] - s.p.Lo[c]))
-			if violation > 0 {
-				s.flipped = append(s.flipped, b.pos)
-				continue
-			}
+		violation -= float64(math.Abs(s.alpha[b.pos]) * (s.hi[c] - s.lo[c]))
+		if violation > tol {
+			s.flipped = append(s.flipped, b.pos)
+			continue
 		}
 		return s.largest(i)
 	}
@@ -480,7 +521,7 @@ func (s *Solver) reweigh(q, leave int) {
 
 func (s *Solver) multipliers() []float64 {
 	for pos, c := range s.basic {
-		if int(c) >= s.n {
+		if int(c) >= s.n && !s.upper[c] {
 			s.mult[int(c)-s.n] = s.y[pos]
 		}
 	}

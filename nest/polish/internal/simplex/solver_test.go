@@ -116,7 +116,7 @@ func TestSolveAgreesWithGonum(t *testing.T) {
 		rng := rand.New(rand.NewPCG(seed, 1))
 		n := 2 + rng.IntN(7)
 		p := layoutProgram(n, 1+rng.IntN(5*n), rng)
-		got := solver.Solve(context.Background(), p)
+		got := solver.Solve(context.Background(), p, nil)
 		require.Equal(t, Optimal, got.Status, "seed %d", seed)
 		require.LessOrEqual(t, p.Violation(got.Z), 1e-9, "seed %d", seed)
 		value := objective(p, got.Z)
@@ -160,7 +160,7 @@ func TestSolveGeneralPrograms(t *testing.T) {
 			p.Close(activity - float64(rng.IntN(2))*rng.Float64())
 		}
 		var solver Solver
-		got := solver.Solve(context.Background(), p)
+		got := solver.Solve(context.Background(), p, nil)
 		require.Equal(t, Optimal, got.Status)
 		require.LessOrEqual(t, p.Violation(got.Z), 1e-9)
 		require.InDelta(t, bounded(p, got.Multipliers), objective(p, got.Z), 1e-8)
@@ -178,9 +178,9 @@ func TestSolveInfeasible(t *testing.T) {
 	p.Add(1, 1)
 	p.Close(2.5)
 	var solver Solver
-	require.Equal(t, Infeasible, solver.Solve(context.Background(), p).Status)
+	require.Equal(t, Infeasible, solver.Solve(context.Background(), p, nil).Status)
 	p.rhs[0] = 2
-	require.Equal(t, Optimal, solver.Solve(context.Background(), p).Status)
+	require.Equal(t, Optimal, solver.Solve(context.Background(), p, nil).Status)
 }
 
 func TestSolveRepeatedRows(t *testing.T) {
@@ -201,7 +201,7 @@ func TestSolveRepeatedRows(t *testing.T) {
 		p.Close(3)
 	}
 	var solver Solver
-	got := solver.Solve(context.Background(), p)
+	got := solver.Solve(context.Background(), p, nil)
 	require.Equal(t, Optimal, got.Status)
 	require.InDeltaSlice(t, []float64{-4, -5, 1.5}, got.Z, 1e-12)
 }
@@ -211,17 +211,17 @@ func TestSolveCancelled(t *testing.T) {
 	cancel()
 	p := layoutProgram(10, 30, rand.New(rand.NewPCG(1, 1)))
 	var solver Solver
-	require.Equal(t, Cancelled, solver.Solve(ctx, p).Status)
+	require.Equal(t, Cancelled, solver.Solve(ctx, p, nil).Status)
 }
 
 func TestSolveIsRepeatable(t *testing.T) {
 	p := layoutProgram(40, 300, rand.New(rand.NewPCG(3, 1)))
 	var solver Solver
-	first := append([]float64(nil), solver.Solve(context.Background(), p).Z...)
-	solver.Solve(context.Background(), layoutProgram(7, 30, rand.New(rand.NewPCG(4, 1))))
-	require.Equal(t, first, solver.Solve(context.Background(), p).Z)
+	first := append([]float64(nil), solver.Solve(context.Background(), p, nil).Z...)
+	solver.Solve(context.Background(), layoutProgram(7, 30, rand.New(rand.NewPCG(4, 1))), nil)
+	require.Equal(t, first, solver.Solve(context.Background(), p, nil).Z)
 	var other Solver
-	require.Equal(t, first, other.Solve(context.Background(), p).Z)
+	require.Equal(t, first, other.Solve(context.Background(), p, nil).Z)
 }
 
 func BenchmarkSolve(b *testing.B) {
@@ -232,7 +232,7 @@ func BenchmarkSolve(b *testing.B) {
 			b.ReportAllocs()
 			pivots := 0
 			for b.Loop() {
-				got := solver.Solve(context.Background(), p)
+				got := solver.Solve(context.Background(), p, nil)
 				if got.Status != Optimal || p.Violation(got.Z) > 1e-9 {
 					b.Fatal(got.Status, p.Violation(got.Z))
 				}
@@ -241,4 +241,29 @@ func BenchmarkSolve(b *testing.B) {
 			b.ReportMetric(float64(pivots), "pivots")
 		})
 	}
+}
+
+func TestSolveWithAnyHint(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 3))
+		n := 2 + rng.IntN(12)
+		p := layoutProgram(n, 1+rng.IntN(8*n), rng)
+		var solver, other Solver
+		want := solver.Solve(context.Background(), p, nil)
+		require.Equal(t, Optimal, want.Status)
+		best := objective(p, want.Z)
+
+		again := other.Solve(context.Background(), p, want.Basis)
+		require.Equal(t, Optimal, again.Status)
+		require.Zero(t, again.Pivots)
+
+		hint := make([]int32, rng.IntN(3*n))
+		for i := range hint {
+			hint[i] = int32(rng.IntN(p.Variables()+p.Rows()+10) - 5)
+		}
+		got := other.Solve(context.Background(), p, hint)
+		require.Equal(t, Optimal, got.Status)
+		require.LessOrEqual(t, p.Violation(got.Z), 1e-9)
+		require.InDelta(t, best, objective(p, got.Z), 1e-8)
+	})
 }
