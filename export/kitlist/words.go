@@ -2,43 +2,31 @@ package kitlist
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 
+	"plyroom/export/paper"
 	"plyroom/nest/kit"
 )
-
-// degrees writes an angle as the trade does: +45°, −30°, 0°, 90°.
-func degrees(v float64) string {
-	s := strconv.FormatFloat(math.Abs(math.Round(v*10)/10), 'f', -1, 64) + "°"
-	switch r := math.Round(v*10) / 10; {
-	case r < 0:
-		return "−" + s
-	case r > 0 && r != 90:
-		return "+" + s
-	}
-	return s
-}
 
 // direction is the angle asked for, or "any".
 func direction(l *kit.Line) string {
 	if l.Directionless() {
 		return "any"
 	}
-	return degrees(l.AskedDeg)
+	return paper.Degrees(l.AskedDeg)
 }
 
 // laid says how the warp lies where that is not what was asked: another angle
 // that the fabric makes equal, or one that is off; empty otherwise.
 func laid(l *kit.Line) string {
-	if l.Place == nil || l.Directionless() || degrees(l.LaidDeg()) == degrees(l.AskedDeg) {
+	if l.Place == nil || l.Directionless() || paper.Degrees(l.LaidDeg()) == paper.Degrees(l.AskedDeg) {
 		return ""
 	}
-	if off := degrees(l.Place.Placed.DeviationDeg); off != "0°" {
-		return "warp " + degrees(l.LaidDeg()) + ", " + off + " off"
+	if off := paper.Degrees(l.Place.Placed.DeviationDeg); off != "0°" {
+		return "warp " + paper.Degrees(l.LaidDeg()) + ", " + off + " off"
 	}
-	return "warp " + degrees(l.LaidDeg()) + ", equal"
+	return "warp " + paper.Degrees(l.LaidDeg()) + ", equal"
 }
 
 // size writes a box in whole millimetres.

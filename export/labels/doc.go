@@ -10,7 +10,7 @@
 //
 // # The QR code
 //
-// Every ply tag carries a QR code (ISO/IEC 18004, level M, UTF-8 bytes) with
+// Every ply tag carries a QR code (ISO/IEC 18004, UTF-8 bytes) with
 // the text that Code returns:
 //
 //	PLYROOM1|job|revision|part|unit|order|ply|copy|fabric|lot|layout

@@ -13,6 +13,8 @@ type Bag struct {
 	// Pieces is how many pieces, and tags, belong in it; short ones are not
 	// counted.
 	Pieces int
+	// Short is how many more were asked for.
+	Short int
 	// Fibre is the dry mass of its fabric, kg, without film and core.
 	Fibre float64
 	// Rolled is how many of the pieces are rolled.
@@ -37,6 +39,7 @@ func bags(lines []Line) []Bag {
 		b.Lines = append(b.Lines, i)
 		b.Last = l.Demand.Order
 		if l.Place == nil {
+			b.Short++
 			continue
 		}
 		b.Pieces++

@@ -103,7 +103,7 @@ func (b *builder) places() map[nest.Key]*Place {
 				continue
 			}
 			out[p.Key()] = &Place{
-				Layout: l.ID, Layer: p.Layer, Layers: len(l.Layers), Position: pos[k],
+				Layout: l.ID, LayoutIndex: i, Layer: p.Layer, Layers: len(l.Layers), Position: pos[k],
 				Roll: layer.Roll, Lot: layer.Lot, Placed: p, face: layer.Face,
 			}
 		}

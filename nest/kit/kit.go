@@ -86,7 +86,9 @@ type Line struct {
 // A Place says where a piece lies and what it is cut from.
 type Place struct {
 	// Layout is the layout's ID, Layer counts from 1 at the bottom, of Layers.
-	Layout        string
+	Layout string
+	// LayoutIndex is where the layout stands in the record, from 0.
+	LayoutIndex   int
 	Layer, Layers int
 	// Position is the place in the order off the table, from 1 in each layout.
 	// Pieces cut in one pass from several layers share a position.
