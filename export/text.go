@@ -16,23 +16,32 @@ import (
 // 256 characters a line.
 const MaxText = 200
 
-// DXFText escapes text for a text group of an ASCII drawing: control
-// characters become spaces, '%' and '^' are written so that no %% or ^ code
-// begins, the backslash and whatever is not ASCII are written \U+XXXX, the
-// degree sign %%d. The result is one line of at most MaxText bytes.
-func DXFText(s string) string {
+// DXFText escapes text for a text group of an ASCII drawing up to release
+// 2004: control characters become spaces, '%' and '^' are set apart so that no
+// %% or ^ code begins, the degree sign is %%d, and the backslash and whatever
+// is not ASCII are written \U+XXXX. The result is one line of at most MaxText
+// bytes.
+func DXFText(s string) string { return dxfText(s, unicode.MaxASCII) }
+
+// DXFTextUTF8 is DXFText for drawings since release 2007, whose files are in
+// UTF-8: letters stay as they are.
+func DXFTextUTF8(s string) string { return dxfText(s, unicode.MaxRune) }
+
+func dxfText(s string, last rune) string {
 	var b strings.Builder
-	runes := []rune(oneLine(s))
-	for i, r := range runes {
+	before := rune(0)
+	for _, r := range oneLine(s) {
 		var esc string
 		switch {
-		case r == '%' && (next(runes, i) == '%' || next(runes, i) == '°' || i > 0 && runes[i-1] == '%'):
-			esc = "%%%"
+		case r == '%' && before == '%':
+			esc = " %" // readers disagree on how to write two
 		case r == '^':
 			esc = "^ "
+		case r == '°' && before == '%':
+			esc = " %%d"
 		case r == '°':
 			esc = "%%d"
-		case r == '\\' || r > unicode.MaxASCII:
+		case r == '\\' || r > last:
 			for _, u := range utf16.Encode([]rune{r}) {
 				esc += fmt.Sprintf(`\U+%04X`, u)
 			}
@@ -43,15 +52,9 @@ func DXFText(s string) string {
 			break
 		}
 		b.WriteString(esc)
+		before = r
 	}
 	return strings.TrimRight(b.String(), " ")
-}
-
-func next(runes []rune, i int) rune {
-	if i+1 < len(runes) {
-		return runes[i+1]
-	}
-	return 0
 }
 
 // SVGText escapes text for element content and for attribute values in either

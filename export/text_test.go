@@ -14,8 +14,8 @@ func TestTextEscapes(t *testing.T) {
 	for _, tc := range []struct{ in, dxf, hpgl, comment string }{
 		{"U02", "U02", "U02", "U02"},
 		{`"><script>`, `"><script>`, `'><script>`, `"><script>`},
-		{"%%u", "%%%%%%u", "%%u", "__u"},
-		{"5%°", "5%%%%%d", "5% deg", "5_ deg"},
+		{"%%u", "% %u", "%%u", "__u"},
+		{"5%°", "5% %%d", "5% deg", "5_ deg"},
 		{"50%", "50%", "50%", "50_"},
 		{"(M3)", "(M3)", "(M3)", "[M3]"},
 		{"a;M3", "a;M3", "a;M3", "a.M3"},
@@ -33,6 +33,7 @@ func TestTextEscapes(t *testing.T) {
 		assert.Equal(t, tc.hpgl, HPGLText(tc.in), "%q", tc.in)
 		assert.Equal(t, tc.comment, CommentText(tc.in), "%q", tc.in)
 	}
+	assert.Equal(t, "T\u00fcr 45%%d \\U+005CP", DXFTextUTF8("Tür 45° \\P"))
 	assert.Equal(t, "&#34;&gt;&lt;script&gt; &amp;&#39;", SVGText("\"><script>\n&'"))
 }
 

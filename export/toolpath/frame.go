@@ -68,3 +68,7 @@ func normal(deg float64) float64 {
 	}
 	return deg
 }
+
+// TextAngle turns the angle of a writing into the machine's frame and keeps it
+// readable, in (-90, 90].
+func (f Frame) TextAngle(deg float64) float64 { return readable(f.Heading(deg)) }

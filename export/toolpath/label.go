@@ -62,20 +62,24 @@ const (
 )
 
 // labelsOf makes the labels of an item. Name and fibre arrow stand inside the
-// largest circle that the ply holds.
+// largest circle that the ply holds. Where the whole name would be too small
+// to read, the ply's alone is taken; where that is, none.
 func (k *shelf) labels(it *item) []Label {
 	at, r := geom.Pole(it.outline, it.holes, 0)
 	var out []Label
 	n := len(it.placed)
 	for row, i := range it.placed {
 		p := &k.l.Placed[i]
-		text := shortName(p)
+		layer := ""
 		if n > 1 {
-			text = fmt.Sprintf("%d: %s", p.Layer, text)
+			layer = fmt.Sprintf("%d: ", p.Layer)
 		}
-		if lab, ok := nameLabel(text, at, r, row, n); ok {
-			lab.Placed = i
-			out = append(out, lab)
+		for _, text := range []string{shortName(p), p.Ply} {
+			if lab, ok := nameLabel(layer+text, at, r, row, n); ok {
+				lab.Placed = i
+				out = append(out, lab)
+				break
+			}
 		}
 	}
 	if k.directed(it) {

@@ -1,0 +1,214 @@
+package gcode
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"plyroom/export"
+	"plyroom/export/toolpath"
+)
+
+// ErrAdvance: the path draws the fabric on, and the profile does not say how
+// the machine does that. Write one program per window instead
+// (Path.OnlyWindow).
+var ErrAdvance = errors.New("the layout is longer than the machine reaches and the machine profile has no advance lines")
+
+// Write writes the program. The error is ErrAdvance or the first of w.
+func Write(w io.Writer, p *toolpath.Path) error {
+	if p.Advances() && len(p.Machine.Advance) == 0 {
+		return ErrAdvance
+	}
+	o := output{w: bufio.NewWriter(w), p: p, m: p.Machine, nl: p.Machine.Newline()}
+	o.run()
+	return o.w.Flush()
+}
+
+// An output writes blocks. Errors stay in w until Flush.
+type output struct {
+	w  *bufio.Writer
+	p  *toolpath.Path
+	m  toolpath.Machine
+	nl string
+
+	frame   toolpath.Frame
+	at      string  // the place last written, to leave out moves of no length
+	heading float64 // of the turn axis, counted on past full turns
+	turned  string  // the heading last written
+	feed    string  // the feed last written
+}
+
+func (o *output) line(format string, args ...any) {
+	fmt.Fprintf(o.w, format, args...)
+	o.w.WriteString(o.nl)
+}
+
+func (o *output) comment(s string) { o.line("(%s)", export.CommentText(s)) }
+
+func (o *output) run() {
+	for _, l := range o.p.Lines() {
+		o.comment(l)
+	}
+	for _, l := range o.p.Warnings {
+		o.comment("warning: " + l)
+	}
+	for _, l := range o.m.Header {
+		o.line("%s", l)
+	}
+	unit := "G21"
+	if o.m.Units == toolpath.Inches {
+		unit = "G20"
+	}
+	o.line("%s", unit)
+	o.line("G90")
+	o.line("G94")
+	o.up()
+	if len(o.p.Moves) > 0 {
+		o.frame = o.p.Frame(o.p.Moves[0].Window)
+	}
+	change := o.severalTools()
+	for _, mv := range o.p.Moves {
+		o.move(mv, change)
+	}
+	for _, l := range o.m.Footer {
+		o.line("%s", l)
+	}
+	o.line("M2")
+}
+
+// severalTools reports whether the program changes tools at all.
+func (o *output) severalTools() bool {
+	first := -1
+	for _, mv := range o.p.Moves {
+		if mv.Op == toolpath.Tool {
+			if first >= 0 && mv.Tool != first {
+				return true
+			}
+			first = mv.Tool
+		}
+	}
+	return false
+}
+
+func (o *output) move(mv toolpath.Move, change bool) {
+	switch mv.Op {
+	case toolpath.Begin:
+		if mv.Cut >= 0 {
+			c := o.p.Cuts[mv.Cut]
+			o.comment(fmt.Sprintf("cut %d, ply %d: %s, %s", c.Number, c.Ply, c.Kind, c.Label))
+		}
+	case toolpath.Tool:
+		if change {
+			o.line("T%d M6", mv.Tool)
+		}
+	case toolpath.Travel:
+		o.at = o.xy(mv.To)
+		o.line("G0 %s%s", o.at, o.turn(mv.Heading, mv.Cut))
+	case toolpath.Turn:
+		if t := o.turn(mv.Heading, mv.Cut); t != "" {
+			o.line("G0%s", t)
+		}
+	case toolpath.Lower:
+		o.lower()
+	case toolpath.Draw:
+		o.draw(mv.To, o.turn(mv.Heading, mv.Cut))
+	case toolpath.Lift:
+		o.up()
+	case toolpath.Write:
+		o.write(o.p.Labels[mv.Label])
+	case toolpath.Advance:
+		step := o.number(mv.Length)
+		for _, l := range o.m.Advance {
+			o.line("%s", strings.ReplaceAll(l, "%s", step))
+		}
+		o.frame = o.p.Frame(mv.Window)
+		o.at = ""
+	}
+}
+
+func (o *output) draw(to orb.Point, turn string) {
+	xy := o.xy(to)
+	if xy == o.at && turn == "" {
+		return
+	}
+	o.at = xy
+	o.line("G1 %s%s%s", xy, turn, o.feedWord(o.m.Feed))
+}
+
+// up raises the knife.
+func (o *output) up() {
+	if o.m.KnifeUp != "" {
+		o.line("%s", o.m.KnifeUp)
+		return
+	}
+	o.line("G0 Z%s", o.number(o.m.Clearance))
+}
+
+// lower lowers the knife.
+func (o *output) lower() {
+	if o.m.KnifeDown != "" {
+		o.line("%s", o.m.KnifeDown)
+		return
+	}
+	o.line("G1 Z%s%s", o.number(-o.m.Depth), o.feedWord(o.m.Feed))
+}
+
+// write draws a name with single strokes.
+func (o *output) write(l toolpath.Label) {
+	for _, s := range l.Strokes() {
+		o.at = o.xy(s[0])
+		o.line("G0 %s", o.at)
+		o.lower()
+		for _, p := range s[1:] {
+			o.draw(p, "")
+		}
+		o.up()
+	}
+}
+
+func (o *output) xy(p orb.Point) string {
+	q := o.frame.Point(p)
+	return "X" + o.number(q[0]) + " Y" + o.number(q[1])
+}
+
+// number writes a length in the program's units.
+func (o *output) number(mm float64) string {
+	return toolpath.Decimal(mm*o.m.Scale(), o.m.Decimals)
+}
+
+// feedWord is the feed where it changes.
+func (o *output) feedWord(feed float64) string {
+	f := toolpath.Decimal(feed*o.m.Scale(), 1)
+	if f == o.feed {
+		return ""
+	}
+	o.feed = f
+	return " F" + f
+}
+
+// turn is the word of the turn axis where the heading changes; the knife goes
+// the shorter way round.
+func (o *output) turn(layout float64, cut int) string {
+	if o.m.TurnAxis == "" || cut < 0 {
+		return ""
+	}
+	d := math.Mod(o.frame.Heading(layout)-o.heading, 360)
+	if d > 180 {
+		d -= 360
+	}
+	if d <= -180 {
+		d += 360
+	}
+	o.heading += d
+	s := toolpath.Decimal(o.heading, 3)
+	if s == o.turned {
+		return ""
+	}
+	o.turned = s
+	return " " + o.m.TurnAxis + s
+}
