@@ -123,8 +123,13 @@ func (s *sheet) row(cols []column, l *kit.Line) {
 
 	cx, cw := cell(0)
 	d.Text(cx, y+8.3, cw, fmt.Sprint(l.Demand.Order), paper.Style{Pt: 17, Min: 9, Bold: true, Align: paper.Centre})
+	small, under := paper.Style{Pt: 7.5, Min: 5, Align: paper.Centre}, y+11.6
 	if n := s.copies[l.Demand.Ply]; n > 1 {
-		d.Text(cx, y+13, cw, fmt.Sprintf("%d of %d", l.Demand.Copy, n), paper.Style{Pt: 7.5, Align: paper.Centre})
+		d.Text(cx, under, cw, fmt.Sprintf("%d of %d", l.Demand.Copy, n), small)
+		under += 3
+	}
+	if p := l.Demand.Panel; p != nil {
+		d.Text(cx+0.3, under, cw-0.6, fmt.Sprintf("panel %d/%d", p.Number, p.Of), small)
 	}
 
 	cx, cw = cell(1)
@@ -132,7 +137,7 @@ func (s *sheet) row(cols []column, l *kit.Line) {
 
 	cx, cw = cell(2)
 	d.Text(cx+1, y+4.6, cw-2, l.Demand.Ply, paper.Style{Pt: 11, Min: 7.5, Bold: true})
-	d.Text(cx+1, y+9, cw-2, sentence(l.Fabric.Name, panelWords(l)), paper.Style{Pt: 9.5, Min: 7})
+	d.Text(cx+1, y+9, cw-2, l.Fabric.Name, paper.Style{Pt: 9.5, Min: 7})
 	text := size(l.Net) + " mm"
 	if l.Cut != l.Net {
 		text = size(l.Net) + ", cut " + size(l.Cut) + " mm"
@@ -142,9 +147,9 @@ func (s *sheet) row(cols []column, l *kit.Line) {
 	cx, cw = cell(3)
 	d.Text(cx+1, y+6, cw-1.5, direction(l), paper.Style{Pt: 13, Min: 9, Bold: true})
 	if !l.Directionless() {
-		small := paper.Style{Pt: 8, Min: 5.5}
-		d.Text(cx+1, y+10, cw-1.5, fmt.Sprintf("± %g°", l.Demand.ToleranceDeg), small)
-		d.Text(cx+1, y+13.8, cw-1.5, laid(l), small)
+		note := paper.Style{Pt: 8, Min: 5.5}
+		d.Text(cx+1, y+10, cw-1.5, fmt.Sprintf("± %g°", l.Demand.ToleranceDeg), note)
+		d.Text(cx+1, y+13.8, cw-1.5, laid(l), note)
 	}
 
 	cx, cw = cell(4)
@@ -214,7 +219,7 @@ func (s *sheet) handling(x, y, w float64, l *kit.Line) {
 	}
 	hand := paper.Style{Pt: 7.5, Min: 6}
 	hand.Bold = l.Demand.OppositeHand
-	s.doc.Text(x+1, y+9.2, w-2, handWords(l), hand)
+	s.doc.Text(x+1, y+9.2, w-2, sentence(handWords(l), jointWords(l)), hand)
 	bag := fmt.Sprintf("bag %d, %s", l.Bag, l.Packing.Word())
 	if l.Packing.NoFold {
 		bag += ", NO FOLD"
@@ -230,16 +235,14 @@ func handWords(l *kit.Line) string {
 	return "as drawn"
 }
 
-// panelWords says which panel of a divided ply a piece is, and how it meets
-// its neighbours.
-func panelWords(l *kit.Line) string {
-	p := l.Demand.Panel
-	if p == nil {
+// jointWords says how a panel of a divided ply meets its neighbours.
+func jointWords(l *kit.Line) string {
+	switch p := l.Demand.Panel; {
+	case p == nil:
 		return ""
+	case p.Joint == shapes.JointLap && p.Overlap > 0:
+		return fmt.Sprintf("lap %g mm", p.Overlap)
+	default:
+		return string(p.Joint)
 	}
-	joint := string(p.Joint)
-	if p.Joint == shapes.JointLap && p.Overlap > 0 {
-		joint = fmt.Sprintf("%s %g mm", joint, p.Overlap)
-	}
-	return fmt.Sprintf("panel %d of %d, %s", p.Number, p.Of, joint)
 }

@@ -2,12 +2,15 @@ package kitlist_test
 
 import (
 	"bytes"
-	"os"
-	"path/filepath"
+	"fmt"
+	"os/exec"
+	"regexp"
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"plyroom/export/internal/sample"
 	"plyroom/export/kitlist"
@@ -17,45 +20,205 @@ import (
 	"plyroom/shapes"
 )
 
-func dump(t *testing.T, name string, k *kit.Kit, s kitlist.Settings) {
+func pdf(t *testing.T, k *kit.Kit, s kitlist.Settings) []byte {
+	t.Helper()
 	var b bytes.Buffer
 	require.NoError(t, kitlist.WritePDF(&b, k, s))
-	os.WriteFile(filepath.Join("/tmp/kl", name+".pdf"), b.Bytes(), 0o644)
+	return b.Bytes()
 }
 
-func TestZZ(t *testing.T) {
-	ks := kits(t, sample.Options{})
-	dump(t, "a", &ks[0], kitlist.Settings{})
-	dump(t, "letter", &ks[2], kitlist.Settings{Paper: paper.Letter, Notes: []string{"CSM 450 is a mat: the directions given for 6 plies are not used"}})
-	ks = kits(t, sample.Options{Repeat: 7, Units: 1})
-	dump(t, "big", &ks[0], kitlist.Settings{})
-	ks = kits(t, sample.Options{Units: 1, Name: func(s string) string {
-		return "<b>" + s + " Ωmega Жук 日本語 \u202e \n\"quoted\" and quite long, longer than any column could hold"
-	}})
-	dump(t, "odd", &ks[0], kitlist.Settings{})
-	rec := sample.Record(sample.Options{Units: 1})
-	rec.Fabrics = append(rec.Fabrics, shapes.Fabric{Name: "Foam 10", Construction: shapes.Core}, shapes.Fabric{Name: "Peel ply", Construction: shapes.Film})
-	rec.Demand[4].Fabric, rec.Demand[11].Fabric = "Foam 10", "Peel ply"
-	rec.Laminating.WorkingTime = 10
-	rec.Laminating.MixLimit = 1
-	rec.Laminating.Waste = .1
-	rec.Layouts[0].Placed = rec.Layouts[0].Placed[1:]
-	for i := range rec.Demand {
-		if strings.HasPrefix(rec.Demand[i].Ply, "U03") {
-			rec.Demand[i].Panel = &nest.Panel{Ply: "U03", Number: 1, Of: 2, Joint: "lap", Overlap: 50, Seams: []float64{200}, AxisDeg: 30}
+// pages is the text of a kit list, page by page; the test is skipped where
+// there is no program to read it with.
+func pages(t *testing.T, k *kit.Kit, s kitlist.Settings) []string {
+	t.Helper()
+	path, err := exec.LookPath("pdftotext")
+	if err != nil {
+		t.Skip("NOT TESTED: pdftotext is not installed (Debian package poppler-utils)")
+	}
+	cmd := exec.Command(path, "-layout", "-", "-")
+	cmd.Stdin = bytes.NewReader(pdf(t, k, s))
+	out, err := cmd.Output()
+	require.NoError(t, err)
+	all := strings.Split(string(out), "\f")
+	return all[:len(all)-1]
+}
+
+// squeeze makes runs of space one.
+func squeeze(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+func TestPDFSameBytesTwice(t *testing.T) {
+	a, b := kits(t, sample.Options{}), kits(t, sample.Options{})
+	assert.True(t, bytes.Equal(pdf(t, &a[0], kitlist.Settings{}), pdf(t, &b[0], kitlist.Settings{})))
+}
+
+func TestPDFSays(t *testing.T) {
+	k := &kits(t, sample.Options{})[1]
+	p := pages(t, k, kitlist.Settings{Notes: []string{"CSM 450 is a mat"}})
+	text := squeeze(strings.Join(p, "\n"))
+	for _, want := range []string{
+		"KIT LIST", "Upper shell", "2 of 2", "kit 2 of 8", "Hub fairing, 9 kW turbine", "Job revision C · drawings B",
+		"Pile each bag from the last order (12) up, so that order 1 lies on top. Lay 1 first, against the tool.",
+		"WET SET 1 · orders 1–4 · about 38 min · mix 2.33 kg resin in 1 mix estimate",
+		"1120 × 880 mm · 0.918 m²", "± 3°", "+45°", "−45°", "OPPOSITE HAND", "TURN OVER", "FACE UP",
+		"roll R-2207", "lot 2231-B", "roll not named", "bag 2, rolled, NO FOLD",
+		"The stack", "about 9.4 mm where all orders meet (estimate)",
+		"Fabric in this kit", "Wet sets and mixes (estimates)",
+		"vinyl ester; pace 6 kg laminate per hour; working time 60 min, 75 % of it planned (45",
+		"Bag 1: T1", "24 tags in this kit", "counted out", "back before wet-out",
+		"Cut", "Kitted", "Checked", "Laid", "resin batch", "initiator batch",
+		"CSM 450 is a mat", "Order 1, U01: roll, do not fold",
+	} {
+		assert.Contains(t, text, want)
+	}
+	for _, c := range kitlist.Cautions {
+		assert.Equal(t, 1, strings.Count(text, c), "once per document: %s", c)
+	}
+	assert.NotContains(t, text, "□")
+	for i, page := range p {
+		assert.Contains(t, page, fmt.Sprintf("page %d of %d", i+1, len(p)))
+	}
+}
+
+// Every piece stands in the list, in lay-up order, and the last order lies on
+// top of the stack.
+func TestPDFOrder(t *testing.T) {
+	k := &kits(t, sample.Options{Units: 1, Repeat: 7})[0]
+	require.Greater(t, k.Lines[len(k.Lines)-1].Demand.Order, 80)
+	p := pages(t, k, kitlist.Settings{})
+	require.Greater(t, len(p), 5)
+	text := strings.Join(p, "\n")
+	list, stack, found := strings.Cut(text, "The stack")
+	require.True(t, found)
+	at := 0
+	for _, l := range k.Lines {
+		name := regexp.MustCompile(regexp.QuoteMeta(l.Demand.Ply) + `(\s|$)`).FindStringIndex(list[at:])
+		require.NotNil(t, name, "%s after the ply before it", l.Demand.Ply)
+		at += name[1]
+	}
+	for _, l := range k.Lines {
+		if len(l.Demand.Ply) < 8 {
+			assert.Contains(t, stack, l.Demand.Ply)
 		}
+	}
+	for _, page := range p[1:] {
+		assert.Contains(t, page, "unit 1 of 1")
+	}
+	for _, page := range p[:len(p)-3] {
+		assert.Contains(t, squeeze(page), "Order As laid Ply, fabric, size Direction Mass Comes from Handling")
+	}
+}
+
+// Worked case 3 in print: totals, thickness, wet sets at 75 %.
+func TestPDFEightPlies(t *testing.T) {
+	square := nest.Polygon{Outline: nest.Ring{{0, 0}, {1000, 0}, {1000, 1000}, {0, 1000}}}
+	glass := func(name string, c shapes.Construction, w, psi float64) shapes.Fabric {
+		return shapes.Fabric{Name: name, Construction: c, ArealMass: w, GlassContent: psi, FibreDensity: 2.56}
+	}
+	rec := &nest.Record{
+		Job: "Eight", Parts: []nest.Part{{Part: "Panel", Units: 1}},
+		Shapes: []nest.Shape{{ID: "S", Net: square, Cut: square}},
+		Fabrics: []shapes.Fabric{
+			glass("CSM 300", shapes.Mat, 300, .30), glass("CSM 450", shapes.Mat, 450, .30),
+			glass("WR 600", shapes.Plain, 600, .48), glass("BX 600", shapes.Biaxial, 600, .50),
+		},
+		Laminating: &shapes.Laminating{WorkingTime: 60, PlanAt: 0.75, Pace: 6},
+	}
+	for i, f := range []string{"CSM 300", "CSM 450", "WR 600", "CSM 450", "BX 600", "CSM 450", "WR 600", "CSM 300"} {
+		rec.Demand = append(rec.Demand, nest.Demand{Part: "Panel", Unit: 1, Order: i + 1, Ply: fmt.Sprint("P", i+1), Copy: 1, Fabric: f, Shape: "S"})
 	}
 	ks, err := kit.Build(rec)
 	require.NoError(t, err)
-	dump(t, "short", &ks[0], kitlist.Settings{})
-	k := ks[3]
-	one := *rec
-	one.Demand = nil
-	one.Layouts = rec.Layouts[:1]
-	one.Layouts[0].Placed = nil
-	one.Demand = append(one.Demand, k.Lines[0].Demand)
-	one.Laminating = nil
-	ks, err = kit.Build(&one)
+	p := pages(t, &ks[0], kitlist.Settings{Paper: paper.Letter})
+	text := squeeze(strings.Join(p, "\n"))
+	for _, want := range []string{
+		"about 6.8 mm where all orders meet", "total 8 8.000 3.750 6.450",
+		"WET SET 1 · orders 1–3 · about 38 min", "WET SET 2 · orders 4–6 · about 42 min", "WET SET 3 · orders 7–8",
+		"0.450 kg", "1.050 kg", "cured 1.05 mm", "cured 0.70 mm", "cured 0.78 mm", "cured 0.73 mm",
+		"SHORT: 8 pieces are not placed on any fabric. Do not start this kit.",
+	} {
+		assert.Contains(t, text, want)
+	}
+}
+
+func TestPDFShortFilmAndSlowPlies(t *testing.T) {
+	rec := sample.Record(sample.Options{Units: 1})
+	rec.Fabrics = append(rec.Fabrics,
+		shapes.Fabric{Name: "Foam 10", Construction: shapes.Core}, shapes.Fabric{Name: "Peel ply", Construction: shapes.Film})
+	rec.Demand[4].Fabric, rec.Demand[11].Fabric = "Foam 10", "Peel ply"
+	rec.Demand[2].Panel = &nest.Panel{Ply: "U03", Number: 1, Of: 2, Joint: shapes.JointLap, Overlap: 50, Seams: []float64{200}, AxisDeg: 30}
+	rec.Laminating.WorkingTime, rec.Laminating.Waste = 10, 0.1
+	short := rec.Layouts[0].Placed[0]
+	rec.Layouts[0].Placed = rec.Layouts[0].Placed[1:]
+	ks, err := kit.Build(rec)
 	require.NoError(t, err)
-	dump(t, "one", &ks[0], kitlist.Settings{})
+	for i := range ks {
+		if ks[i].Part != short.Part {
+			continue
+		}
+		text := squeeze(strings.Join(pages(t, &ks[i], kitlist.Settings{}), "\n"))
+		assert.Contains(t, text, fmt.Sprintf("SHORT: 1 piece is not placed on any fabric. Do not start this kit. Missing: %d %s.", short.Order, short.Ply))
+	}
+	text := squeeze(strings.Join(pages(t, &ks[0], kitlist.Settings{}), "\n"))
+	for _, want := range []string{
+		"no fibre", "panel 1/2", "as drawn · lap 50 mm", "10 % of the mix stays in pots and on tools",
+		"Plies that outlast the planned working time (estimates)",
+		"Order 2, U02: about 11 min, 8 min planned. Needs more hands: a pace of 9.2 kg/h; or a slower resin: 16 min working time; or split the ply into 2 panels.",
+	} {
+		assert.Contains(t, text, want)
+	}
+}
+
+func TestPDFHostileNames(t *testing.T) {
+	ks := kits(t, sample.Options{Units: 1, Name: func(s string) string {
+		return "<b>" + s + " Ωmega Жук 日本語 \u202e \n\"quoted\" and quite long, longer than any column could hold"
+	}})
+	text := squeeze(strings.Join(pages(t, &ks[0], kitlist.Settings{}), "\n"))
+	assert.Contains(t, text, "<b>Upper shell Ωmega Жук □□□")
+	assert.Contains(t, text, "Names here hold characters that cannot be printed and are shown as □ (U+65E5, U+672C, U+8A9E); the CSV has them in full.")
+}
+
+// One ply, one page.
+func TestPDFOnePly(t *testing.T) {
+	rec := sample.Record(sample.Options{Units: 1})
+	d := rec.Demand[0]
+	rec.Demand, rec.Layouts, rec.Laminating = []nest.Demand{d}, nil, nil
+	ks, err := kit.Build(rec)
+	require.NoError(t, err)
+	p := pages(t, &ks[0], kitlist.Settings{})
+	require.Len(t, p, 1)
+	assert.Contains(t, p[0], "page 1 of 1")
+}
+
+// Whatever the names, figures and shapes, a list is printed.
+func TestPDFAnyRecord(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		if testing.Short() {
+			return
+		}
+		f := shapes.Fabric{Name: rapid.String().Draw(t, "fabric"), Construction: rapid.SampledFrom(shapes.Constructions).Draw(t, "construction"),
+			ArealMass: rapid.Float64Range(0, 1e6).Draw(t, "w"), GlassContent: rapid.Float64Range(0, 1).Draw(t, "psi")}
+		var ring nest.Ring
+		for range rapid.IntRange(0, 6).Draw(t, "vertices") {
+			ring = append(ring, nest.Point{rapid.Float64Range(-1e6, 1e6).Draw(t, "x"), rapid.Float64Range(-1e6, 1e6).Draw(t, "y")})
+		}
+		rec := &nest.Record{
+			Job: rapid.String().Draw(t, "job"), Revision: rapid.String().Draw(t, "revision"),
+			Fabrics: []shapes.Fabric{f}, Parts: []nest.Part{{Part: "P", Units: 1}},
+			Shapes: []nest.Shape{{ID: "S", Net: nest.Polygon{Outline: ring}, Cut: nest.Polygon{Outline: ring}}},
+			Laminating: &shapes.Laminating{Pace: rapid.Float64Range(0, 100).Draw(t, "pace"), WorkingTime: rapid.Float64Range(0, 100).Draw(t, "time"),
+				MixLimit: rapid.Float64Range(0, 10).Draw(t, "limit")},
+		}
+		for i := range rapid.IntRange(1, 3).Draw(t, "plies") {
+			rec.Demand = append(rec.Demand, nest.Demand{Part: "P", Unit: 1, Order: i + 1, Ply: rapid.String().Draw(t, "ply"), Copy: i + 1,
+				Fabric: f.Name, Shape: "S", DirectionDeg: rapid.Float64Range(-90, 90).Draw(t, "direction"), Note: rapid.String().Draw(t, "note")})
+		}
+		ks, err := kit.Build(rec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var b bytes.Buffer
+		if err := kitlist.WritePDF(&b, &ks[0], kitlist.Settings{}); err != nil {
+			t.Fatal(err)
+		}
+	})
 }

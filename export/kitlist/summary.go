@@ -171,7 +171,9 @@ func (s *sheet) bagGrid() *grid {
 		b := &s.kit.Bags[i]
 		packing := "all flat"
 		switch {
-		case b.Rolled == b.Pieces && b.Pieces > 0:
+		case b.Pieces == 0:
+			packing = "empty: all short"
+		case b.Rolled == b.Pieces:
 			packing = "all rolled"
 		case b.Rolled > 0:
 			packing = fmt.Sprintf("%d rolled, %d flat", b.Rolled, b.Pieces-b.Rolled)
