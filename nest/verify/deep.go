@@ -110,18 +110,17 @@ func compareInt(a, b int64) int {
 // hasNeck reports whether two edges that are not neighbours in a ring come
 // within width of each other.
 func (p *polygon) hasNeck(width int64) bool {
-	for i, e := range p.edges {
-		eb := e.box()
-		for _, f := range p.edges[i+1:] {
-			if e.b == f.a || f.b == e.a || !eb.near(f.box(), width) {
-				continue
-			}
-			if d, _ := edgeDistance(e, f); d <= float64(width) {
-				return true
-			}
+	found := false
+	eachEdgePair(p.edges, width, func(i, j int) bool {
+		e, f := p.edges[i], p.edges[j]
+		if e.b == f.a || f.b == e.a {
+			return true
 		}
-	}
-	return false
+		d, _ := edgeDistance(e, f)
+		found = d <= float64(width)
+		return !found
+	})
+	return found
 }
 
 // movedInward returns the middles of the free stretches of all edges moved to

@@ -3,6 +3,7 @@ package verify_test
 import (
 	"fmt"
 	"math"
+	"math/big"
 
 	"github.com/peterstace/simplefeatures/geom"
 
@@ -28,10 +29,51 @@ func outside(p nest.Polygon) (geom.Geometry, bool) {
 		rings = append(rings, ring(h))
 	}
 	g := geom.NewPolygonXY(rings...)
-	if g.Validate() != nil || g.Area() == 0 {
+	if g.Validate() != nil || g.Area() == 0 || selfTouching(p) {
 		return geom.Geometry{}, false
 	}
 	return g.AsGeometry(), true
+}
+
+// selfTouching reports whether two edges of one ring that are no neighbours
+// meet once they are on the lattice, in whole numbers of any size: the library
+// works in float64 and takes some such rings for valid, and then its overlay
+// is no longer to be trusted.
+func selfTouching(p nest.Polygon) bool {
+	for _, r := range append([]nest.Ring{p.Outline}, p.Holes...) {
+		var v [][2]int64
+		for _, q := range r {
+			w := [2]int64{int64(math.Round(q[0] * 1e6)), int64(math.Round(q[1] * 1e6))}
+			if len(v) == 0 || v[len(v)-1] != w {
+				v = append(v, w)
+			}
+		}
+		for len(v) > 1 && v[0] == v[len(v)-1] {
+			v = v[:len(v)-1]
+		}
+		n := len(v)
+		turn := func(a, b, c [2]int64) int {
+			x := new(big.Int).Mul(big.NewInt(b[0]-a[0]), big.NewInt(c[1]-a[1]))
+			return x.Cmp(new(big.Int).Mul(big.NewInt(b[1]-a[1]), big.NewInt(c[0]-a[0])))
+		}
+		on := func(a, b, c [2]int64) bool {
+			return turn(a, b, c) == 0 && min(a[0], b[0]) <= c[0] && c[0] <= max(a[0], b[0]) && min(a[1], b[1]) <= c[1] && c[1] <= max(a[1], b[1])
+		}
+		for i := range n {
+			a, b := v[i], v[(i+1)%n]
+			if n < 3 || on(a, b, v[(i+2)%n]) || on(b, v[(i+2)%n], a) {
+				return true
+			}
+			for j := i + 2; j < n && (j+1)%n != i; j++ {
+				c, d := v[j], v[(j+1)%n]
+				if on(a, b, c) || on(a, b, d) || on(c, d, a) || on(c, d, b) ||
+					turn(a, b, c)*turn(a, b, d) < 0 && turn(c, d, a)*turn(c, d, b) < 0 {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // judge compares overlap and distance of two polygons with the outside
@@ -74,7 +116,8 @@ func judge(a, b nest.Polygon) (overlap, judged bool, err error) {
 		if got := max(da, db); got < verify.RoundingAllowance-2*noise || got < depth*(1-1e-9)-1e-9-2*noise {
 			return true, true, fmt.Errorf("the place shown, %v, is %g deep, not %g", at, got, depth)
 		}
-		if common.Area() <= 0 && depth > 1e-5+10*noise {
+		// A sliver may have no area for the library and yet reach far in.
+		if common.Area() <= 0 && depth > 1e-5+10*noise && thick(ga) > 1e-5 && thick(gb) > 1e-5 {
 			return true, true, fmt.Errorf("overlap %g deep at %v; the library finds none", depth, at)
 		}
 		return true, true, nil
@@ -85,6 +128,11 @@ func judge(a, b nest.Polygon) (overlap, judged bool, err error) {
 		}
 		rim := piece.Boundary().Length()
 		if most := (2.5*verify.RoundingAllowance + noise) * rim; piece.Area() > most {
+			// The library's overlay now and then returns a polygon that its
+			// own distances deny.
+			if p := piece.PointOnSurface().AsGeometry(); !within(p, ga, noise) || !within(p, gb, noise) {
+				return false, false, nil
+			}
 			return false, true, fmt.Errorf("no overlap found; the library finds %g mm² within %g mm", piece.Area(), rim)
 		}
 	}
@@ -94,6 +142,16 @@ func judge(a, b nest.Polygon) (overlap, judged bool, err error) {
 	}
 	return false, true, nil
 }
+
+// within reports whether a point lies in a polygon or no farther than noise
+// outside.
+func within(p, g geom.Geometry, noise float64) bool {
+	d, ok := geom.Distance(p, g)
+	return ok && d <= noise
+}
+
+// thick is a measure of how thick a polygon is, mm.
+func thick(g geom.Geometry) float64 { return g.Area() / g.Boundary().Length() }
 
 func onLattice(p nest.Polygon) bool {
 	for _, r := range append([]nest.Ring{p.Outline}, p.Holes...) {

@@ -49,3 +49,27 @@ func eachPair(polys []*polygon, reach int64, f func(i, j int) bool) {
 		open = append(kept, j)
 	}
 }
+
+// eachEdgePair calls f for every two edges whose boxes come within reach of
+// each other, until f returns false. It sweeps along x.
+func eachEdgePair(edges []edge, reach int64, f func(i, j int) bool) {
+	type entry struct {
+		box   box
+		index int
+	}
+	order := make([]entry, len(edges))
+	for i, e := range edges {
+		order[i] = entry{e.box(), i}
+	}
+	slices.SortFunc(order, func(a, b entry) int {
+		return cmp.Or(cmp.Compare(a.box.x0, b.box.x0), cmp.Compare(a.index, b.index))
+	})
+	for i := range order {
+		a := &order[i]
+		for k := i + 1; k < len(order) && order[k].box.x0-reach <= a.box.x1; k++ {
+			if a.box.near(order[k].box, reach) && !f(a.index, order[k].index) {
+				return
+			}
+		}
+	}
+}

@@ -1,9 +1,7 @@
 package verify
 
 import (
-	"cmp"
 	"fmt"
-	"slices"
 
 	"plyroom/nest"
 )
@@ -115,49 +113,33 @@ func ringHolds(ring []point, p point) bool {
 }
 
 // tangle finds a place where two edges of a polygon meet other than at the
-// vertex that neighbours share; exact. The edges are swept along x.
+// vertex that neighbours share; exact.
 func tangle(q *polygon) (point, bool) {
-	type ringEdge struct {
-		edge
-		ring, index int
-	}
-	var edges []ringEdge
-	for r, ring := range q.rings {
-		for i, a := range ring {
-			edges = append(edges, ringEdge{edge{a, ring[(i+1)%len(ring)]}, r, i})
+	// next[i] is the edge that follows edge i in its ring.
+	next := make([]int, len(q.edges))
+	first := 0
+	for _, r := range q.rings {
+		for k := range r {
+			next[first+k] = first + (k+1)%len(r)
 		}
+		first += len(r)
 	}
-	slices.SortStableFunc(edges, func(e, f ringEdge) int { return cmp.Compare(min(e.a.x, e.b.x), min(f.a.x, f.b.x)) })
-	for i, e := range edges {
-		eb := e.box()
-		n := len(q.rings[e.ring])
-		for _, f := range edges[i+1:] {
-			if min(f.a.x, f.b.x) > eb.x1 {
-				break
-			}
-			if !eb.near(f.box(), 0) {
-				continue
-			}
-			if e.ring == f.ring {
-				switch {
-				case (e.index+1)%n == f.index:
-					if foldsBack(e.edge, f.edge) {
-						return f.a, true
-					}
-					continue
-				case (f.index+1)%n == e.index:
-					if foldsBack(f.edge, e.edge) {
-						return e.a, true
-					}
-					continue
-				}
-			}
-			if d, at := edgeDistance(e.edge, f.edge); d == 0 {
-				return at, true
-			}
+	var at point
+	found := false
+	eachEdgePair(q.edges, 0, func(i, j int) bool {
+		if next[j] == i {
+			i, j = j, i
 		}
-	}
-	return point{}, false
+		e, f := q.edges[i], q.edges[j]
+		if next[i] == j {
+			at, found = f.a, foldsBack(e, f)
+			return !found
+		}
+		d, where := edgeDistance(e, f)
+		at, found = where, d == 0
+		return !found
+	})
+	return at, found
 }
 
 // foldsBack reports whether f, which begins where e ends, runs back along e.
