@@ -120,7 +120,7 @@ func (d *Drawing) Span() (from, to, length float64) {
 }
 
 // PatternPitch is the side of the texture squares, mm.
-func (d *Drawing) PatternPitch() float64 { return 1.7 * d.unit }
+func (d *Drawing) PatternPitch() float64 { return 2.3 * d.unit }
 
 // Patterns writes the patterns the drawing needs.
 func (d *Drawing) Patterns(w *markup.Writer) {

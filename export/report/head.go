@@ -65,17 +65,18 @@ func pageBoxes(text string) string {
 	return "@page{@bottom-left{content:" + cssString(text) + "}}\n"
 }
 
-// cssString writes a string for a style sheet: all but plain letters, digits
-// and spaces as code points.
+// cssString writes a string for a style sheet: all but plain letters and digits
+// as code points. A space after a code point would be taken as its end, so
+// spaces are written the same way.
 func cssString(s string) string {
 	var b strings.Builder
 	b.WriteByte('"')
 	for _, r := range s {
 		switch {
-		case r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == ' ':
+		case r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9':
 			b.WriteRune(r)
 		case r < 0x20 || r == 0x7F:
-			b.WriteByte(' ')
+			b.WriteString("\\000020")
 		default:
 			fmt.Fprintf(&b, "\\%06x", r)
 		}

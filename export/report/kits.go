@@ -190,7 +190,7 @@ func (p *page) kitRow(w *markup.Writer, kt *kit.Kit, n int) {
 		w.Leaf("small", s)
 	}
 	w.End()
-	two("", l.Demand.Fabric, directionWords(l))
+	two("any", l.Demand.Fabric, directionWords(l))
 	w.Start("td")
 	if l.Demand.OppositeHand {
 		w.Leaf("b", l.Hand())

@@ -72,7 +72,11 @@ func (p *page) signs(w *markup.Writer) {
 func (p *page) layout(w *markup.Writer, i int) {
 	l, d := &p.rec.Layouts[i], p.drawings[i]
 	id := layoutID(i)
-	w.Start("section", "class", "lay", "id", id, "aria-labelledby", id+"-h", "data-l", strconv.Itoa(i))
+	class := "lay"
+	if len(l.Layers) > 1 {
+		class += " spread"
+	}
+	w.Start("section", "class", class, "id", id, "aria-labelledby", id+"-h", "data-l", strconv.Itoa(i))
 	w.Start("h3", "id", id+"-h")
 	w.Leaf("span", l.ID, "class", "code")
 	w.Text(" ")
@@ -149,6 +153,7 @@ func rollStart(ly nest.Layer) string { return fixed(ly.RollFrom/1e3, 3) + thin +
 // layerTable says what lies on the table in a spread: fabric, roll and lot, and
 // where on the roll each layer begins.
 func layerTable(w *markup.Writer, l *nest.Layout) {
+	w.Start("div", "class", "scroll")
 	w.Start("table", "class", "layers")
 	w.Leaf("caption", "On the table", "class", "unseen")
 	w.Start("thead")
@@ -173,6 +178,7 @@ func layerTable(w *markup.Writer, l *nest.Layout) {
 		w.Leaf("td", ly.Face)
 		w.End()
 	}
+	w.End()
 	w.End()
 	w.End()
 }
@@ -202,9 +208,6 @@ func (p *page) viewer(w *markup.Writer, i int) {
 	}
 	w.Start("div", "class", "view", "tabindex", "0", "role", "group", "aria-label", "Picture of layout "+l.ID, "aria-describedby", "keys")
 	d.Open(w, d.Title(), "class", "pic")
-	w.Start("defs")
-	d.Patterns(w)
-	w.End()
 	w.Start("g", "id", id+"-ground")
 	d.Ground(w)
 	w.End()

@@ -60,7 +60,10 @@ func (p *page) bar(w *markup.Writer) {
 	w.Leaf("a", "Kits", "href", "#kits")
 	w.End()
 	w.Start("details", "class", "tools", "open", "")
-	w.Leaf("summary", "Filter and show")
+	w.Start("summary")
+	w.Text("Filter")
+	w.Leaf("span", " and show", "class", "long")
+	w.End()
 	w.Start("div", "class", "sift", "role", "group", "aria-label", "Filter plies and kits")
 	p.choice(w, "Part", "f-part", func(option func(text, value string)) {
 		for i, part := range p.rec.Parts {

@@ -142,9 +142,9 @@ func (p *page) write(w *markup.Writer) {
 	w.Line()
 }
 
-// sharedPatterns holds the textures of the keys and the bars and the small
-// ply shapes. It is drawn nowhere, but must not be hidden: browsers drop
-// patterns that are.
+// sharedPatterns holds the textures of the pictures, the keys and the bars and
+// the small ply shapes. It is drawn nowhere, but must not be hidden: browsers
+// drop patterns that are, and on paper the pictures proper are hidden.
 func (p *page) sharedPatterns(w *markup.Writer) {
 	w.Start("svg", "class", "nowhere", "width", "0", "height", "0", "aria-hidden", "true")
 	w.Start("defs")
@@ -153,6 +153,9 @@ func (p *page) sharedPatterns(w *markup.Writer) {
 		all = append(all, t)
 	}
 	picture.Patterns(w, "k-", 9, all)
+	for _, d := range p.drawings {
+		d.Patterns(w)
+	}
 	barPatterns(w)
 	p.thumbs.write(w)
 	w.End()

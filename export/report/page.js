@@ -49,6 +49,15 @@ const locator = document.querySelector(".locator");
 const stage = locator.querySelector(".stage");
 let shown = null;
 
+// fill shows parts of a drawing in another svg.
+function fill(svg, ids) {
+  svg.replaceChildren(...ids.map((id) => {
+    const use = document.createElementNS(svgNS, "use");
+    use.setAttribute("href", "#" + id);
+    return use;
+  }));
+}
+
 function locate(n, v) {
   if (!v) return;
   const key = v.key();
@@ -56,11 +65,7 @@ function locate(n, v) {
     shown = key;
     const svg = document.createElementNS(svgNS, "svg");
     svg.setAttribute("viewBox", v.whole.join(" "));
-    for (const id of v.parts()) {
-      const use = document.createElementNS(svgNS, "use");
-      use.setAttribute("href", "#" + id);
-      svg.append(use);
-    }
+    fill(svg, v.parts());
     stage.replaceChildren(svg);
   }
   mark(stage.firstElementChild, n);
@@ -116,15 +121,24 @@ function View(lay) {
     what.append(b, " · " + words.slice(1).join(" · ") + " · ", a);
   };
 
-  function set(x, y, w) {
-    const k = whole[2] / 60;
-    w = Math.min(Math.max(w, k), whole[2]);
-    const h = w * whole[3] / whole[2];
-    x = Math.min(Math.max(x, whole[0]), whole[0] + whole[2] - w);
-    y = Math.min(Math.max(y, whole[1]), whole[1] + whole[3] - h);
-    at = [x, y, w, h];
+  // The window the picture is seen through need not have its proportions: on
+  // a phone it is taller.
+  svg.style.aspectRatio = whole[2] + "/" + whole[3];
+  function tall() {
+    const r = svg.getBoundingClientRect();
+    return r.width > 0 ? r.height / r.width : whole[3] / whole[2];
+  }
+  const widest = (k) => Math.max(whole[2], whole[3] / k);
+  function within(v, size, from, span) {
+    return size >= span ? from - (size - span) / 2 : Math.min(Math.max(v, from), from + span - size);
+  }
+  function set(x, y, w, k = tall()) {
+    w = Math.min(Math.max(w, whole[2] / 60), widest(k));
+    const h = w * k;
+    at = [within(x, w, whole[0], whole[2]), within(y, h, whole[1], whole[3]), w, h];
     svg.setAttribute("viewBox", at.map((v) => v.toFixed(2)).join(" "));
-    box.classList.toggle("near", w < whole[2] * 0.999);
+    box.classList.toggle("more", self.zoomed());
+    box.classList.toggle("near", h < whole[3] * 0.999);
   }
   // toMM turns a place on the screen into one of the fabric.
   function toMM(e) {
@@ -133,12 +147,19 @@ function View(lay) {
   }
   function zoom(f, c) {
     c = c || [at[0] + at[2] / 2, at[1] + at[3] / 2];
-    const w = Math.min(Math.max(at[2] / f, whole[2] / 60), whole[2]);
-    const k = w / at[2];
-    set(c[0] - (c[0] - at[0]) * k, c[1] - (c[1] - at[1]) * k, w);
+    const k = tall();
+    // What is shown may still have the proportions of the drawing.
+    const high = at[2] * k;
+    const top = at[1] + (at[3] - high) / 2;
+    const w = Math.min(Math.max(at[2] / f, whole[2] / 60), widest(k));
+    const grow = w / at[2];
+    set(c[0] - (c[0] - at[0]) * grow, c[1] - (c[1] - top) * grow, w, k);
   }
-  self.all = () => set(whole[0], whole[1], whole[2]);
-  self.zoomed = () => at[2] < whole[2] * 0.999;
+  self.all = () => set(whole[0], whole[1], Infinity);
+  // high shows as much of the length as fits at the window's full height.
+  self.high = () => set(whole[0], whole[1], whole[3] / tall());
+  self.zoomed = () => at[2] < whole[2] * 0.999 || at[3] < whole[3] * 0.999;
+  addEventListener("resize", () => { if (!self.zoomed()) self.all(); else set(at[0], at[1], at[2]); });
   // reveal moves a ply into sight where zooming has put it out.
   self.reveal = (n) => {
     if (!self.zoomed()) return;
@@ -211,8 +232,7 @@ function View(lay) {
   box.addEventListener("pointerdown", (e) => {
     down.set(e.pointerId, { x: e.clientX, y: e.clientY });
     if (down.size === 1) moved = 0;
-    if (down.size === 2) box.classList.add("near");
-  });
+      });
   box.addEventListener("pointermove", (e) => {
     const old = down.get(e.pointerId);
     if (!old) return;
@@ -245,7 +265,7 @@ function View(lay) {
   }
   box.addEventListener("pointerup", up);
   box.addEventListener("pointercancel", up);
-  box.addEventListener("touchmove", (e) => { if (e.touches.length > 1 || self.zoomed()) e.preventDefault(); }, { passive: false });
+  box.addEventListener("touchmove", (e) => { if (e.touches.length > 1 || box.classList.contains("near")) e.preventDefault(); }, { passive: false });
 }
 
 // ---- rows ----
@@ -368,6 +388,15 @@ document.addEventListener("change", (e) => {
   try { localStorage.setItem(store, on.join(",")); } catch { /* as above */ }
 });
 
+// ---- small screens begin with the height of the fabric in full ----
+if (matchMedia("(max-width: 640px)").matches) for (const v of views) v.high();
+
+// ---- what hangs below the bar must know how tall it is ----
+const bar = document.querySelector(".bar");
+new ResizeObserver(() => {
+  document.documentElement.style.setProperty("--bar-high", bar.offsetHeight + "px");
+}).observe(bar);
+
 // ---- which section is in view ----
 const links = new Map(all(".bar nav a").map((a) => [a.getAttribute("href").slice(1), a]));
 const seen = new IntersectionObserver((entries) => {
@@ -379,7 +408,13 @@ const seen = new IntersectionObserver((entries) => {
 for (const id of links.keys()) seen.observe($(id));
 
 // ---- paper shows everything, whatever is zoomed or pointed at ----
-addEventListener("beforeprint", () => light(-1));
-addEventListener("afterprint", () => light(pinned));
+addEventListener("beforeprint", () => {
+  light(-1);
+  for (const svg of all(".strip")) fill(svg, svg.dataset.use.split(" "));
+});
+addEventListener("afterprint", () => {
+  for (const svg of all(".strip")) svg.replaceChildren();
+  light(pinned);
+});
 document.documentElement.dataset.ready = "yes";
 })();

@@ -2,14 +2,23 @@ package report
 
 import (
 	"bytes"
+	"fmt"
+	"io"
+	"math"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
 	"testing"
+	"time"
 
+	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
 
 	"plyroom/export/internal/sample"
 	"plyroom/nest"
+	"plyroom/nest/account"
 )
 
 func render(t testing.TB, rec *nest.Record) string {
@@ -28,8 +37,220 @@ func TestKeep(t *testing.T) {
 	keep := func(name, page string) {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(page), 0o666))
 	}
+	keep("report.html", render(t, spreadRecord()))
+	keep("large.html", render(t, large()))
+}
+
+// large is a record of more than 2,000 plies.
+func large() *nest.Record {
+	return sample.Record(sample.Options{Units: 4, Repeat: 7, Table: 6000})
+}
+
+func TestSameBytes(t *testing.T) {
+	require.Equal(t, render(t, spreadRecord()), render(t, spreadRecord()))
+}
+
+func TestNothingOutsideIsAskedFor(t *testing.T) {
+	// The name of SVG is an address, but nobody asks there.
+	page := strings.ReplaceAll(render(t, spreadRecord()), "http://www.w3.org/2000/svg", "svg")
+	require.NotContains(t, page, "http:")
+	require.NotContains(t, page, "https:")
+	require.NotRegexp(t, `(?i)<(iframe|img|object|embed|form|base)\b`, page)
+	require.NotRegexp(t, `\son[a-z]+="`, page, "an event handler in an attribute")
+	require.NotRegexp(t, `\sstyle="`, page, "the policy refuses style attributes")
+	for _, m := range regexp.MustCompile(`\s(?:href|src)="([^"]*)"`).FindAllStringSubmatch(page, -1) {
+		require.Regexp(t, `^(#|data:image/svg)`, m[1])
+	}
+	for _, m := range regexp.MustCompile(`url\(([^)]*)\)`).FindAllStringSubmatch(page, -1) {
+		require.True(t, strings.HasPrefix(m[1], "#"), m[0])
+	}
+}
+
+// Every id stands once, and every reference within the page leads somewhere.
+func TestReferences(t *testing.T) {
+	page := render(t, spreadRecord())
+	ids := map[string]bool{}
+	for _, m := range regexp.MustCompile(`\sid="([^"]*)"`).FindAllStringSubmatch(page, -1) {
+		require.False(t, ids[m[1]], "id %s stands twice", m[1])
+		ids[m[1]] = true
+	}
+	for _, m := range regexp.MustCompile(`(?:href="#|url\(#|aria-labelledby="|aria-describedby=")([^")]*)`).FindAllStringSubmatch(page, -1) {
+		require.True(t, ids[m[1]], "nothing has the id %s", m[1])
+	}
+}
+
+func TestOverviewEqualsTheBooks(t *testing.T) {
+	rec := spreadRecord()
+	led, err := account.Measure(rec)
+	require.NoError(t, err)
+	rows := tableRows(t, render(t, rec), "fabrics")
+	require.Len(t, rows, len(led.Fabrics)+1)
+	for i, s := range append(append([]account.Summary{}, led.Fabrics...), led.Total) {
+		r := rows[i]
+		near := func(col int, want, within float64) {
+			t.Helper()
+			require.InDelta(t, want, r[col], within+1e-9, "%s, column %d", s.Fabric, col)
+		}
+		near(0, float64(s.Layouts), 0)
+		near(1, float64(s.Plies), 0)
+		near(2, s.Length/1e3, 0.005)
+		near(3, s.Books.Drawn/1e6, 0.005)
+		near(4, 100*s.Books.NetYield(), 0.05)
+		near(5, 100*s.Books.CutYield(), 0.05)
+		near(6, 100*s.Books.NetYieldUsable(), 0.05)
+		near(7, 100*s.Books.CutYieldUsable(), 0.05)
+		near(8, s.BoundLength/1e3, 0.005)
+		near(9, 100*s.Gap(), 0.05)
+		if s.Priced {
+			near(10, s.Cost, 0.005)
+		}
+	}
+}
+
+func TestScrapTableAddsUp(t *testing.T) {
+	rec := spreadRecord()
+	led, err := account.Measure(rec)
+	require.NoError(t, err)
+	rows := tableRows(t, render(t, rec), "classes")
+	n := len((account.Books{}).Classes())
+	require.Len(t, rows, n+1)
+	for k, s := range append(append([]account.Summary{}, led.Fabrics...), led.Total) {
+		area, share := 0.0, 0.0
+		for i, c := range s.Books.Classes() {
+			require.InDelta(t, c.Area/1e6, rows[i][2*k], 0.0011, "%s of %s", c.Label, s.Fabric)
+			area += rows[i][2*k]
+			share += rows[i][2*k+1]
+		}
+		require.InDelta(t, rows[n][2*k], area, 1e-9, "area of %s", s.Fabric)
+		require.InDelta(t, s.Books.Drawn/1e6, area, 0.0006)
+		require.InDelta(t, 100, share, 1e-9, "shares of %s", s.Fabric)
+	}
+}
+
+// tableRows reads the numbers of the cells of a table's body and foot; what is
+// no number is 0.
+func tableRows(t *testing.T, page, class string) [][]float64 {
+	t.Helper()
+	at := strings.Index(page, `<table class="`+class+`"`)
+	require.Positive(t, at)
+	table := page[at:]
+	table = table[strings.Index(table, "<tbody>"):strings.Index(table, "</table>")]
+	var rows [][]float64
+	cell := regexp.MustCompile(`<td[^>]*>([^<]*)</td>`)
+	for _, tr := range strings.Split(table, "<tr>")[1:] {
+		var row []float64
+		for _, m := range cell.FindAllStringSubmatch(tr, -1) {
+			s := strings.NewReplacer(thin, "", "%", "", "−", "-").Replace(m[1])
+			v, _ := strconv.ParseFloat(s, 64)
+			row = append(row, v)
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+func TestEveryPlyHasOneRowAndEveryRowAPly(t *testing.T) {
+	rec := spreadRecord()
+	page := render(t, rec)
+	require.Equal(t, len(rec.Demand), len(regexp.MustCompile(`<tr id="r\d+"`).FindAllString(page, -1)))
+	require.Equal(t, len(rec.Demand), len(regexp.MustCompile(`<g class="pl" id="p\d+"`).FindAllString(page, -1)))
+	for n := range rec.Demand {
+		require.Contains(t, page, fmt.Sprintf(`<a href="#p%d">`, n))
+	}
+}
+
+func TestShortKitIsSaidInBold(t *testing.T) {
 	rec := sample.Record(sample.Options{})
-	sample.Spread(rec, "BX 600")
-	keep("report.html", render(t, rec))
-	keep("large.html", render(t, sample.Record(sample.Options{Units: 4, Repeat: 7, Table: 6000})))
+	l := &rec.Layouts[len(rec.Layouts)-1]
+	lost := l.Placed[len(l.Placed)-1]
+	l.Placed = l.Placed[:len(l.Placed)-1]
+	page := render(t, rec)
+	require.Contains(t, page, "<b>Short: </b>")
+	require.Contains(t, page, `<b class="bad">SHORT</b>`)
+	require.Contains(t, page, lost.Ply)
+}
+
+func TestNoRecord(t *testing.T) {
+	require.Error(t, Write(io.Discard, Input{}))
+}
+
+const evil = "\"><script>alert(1)</script></style></title><!--\n'`\\ {{.}} \u202e<img src=x onerror=alert(2)>\x00"
+
+func TestHostileNamesDoNothing(t *testing.T) {
+	rec := sample.Record(sample.Options{Name: func(s string) string { return evil + s }})
+	for i := range rec.Layouts {
+		rec.Layouts[i].ID += evil
+	}
+	page := render(t, rec)
+	require.Equal(t, 1, strings.Count(page, "<script"))
+	require.Equal(t, 1, strings.Count(page, "</script"))
+	require.Equal(t, 2, strings.Count(page, "</style"))
+	require.NotContains(t, page, "<img")
+	require.NotContains(t, page, "<!--")
+	tb := open(t, page, 1440, 900)
+	require.Equal(t, "yes", js[string](tb, "document.documentElement.dataset.ready||''"))
+	require.Contains(t, js[string](tb, "document.querySelector('h1').textContent"), "<script>alert(1)</script>")
+	x, y := tb.middle("#r5 th")
+	tb.hover(x, y)
+	require.Contains(t, js[string](tb, "[...document.querySelectorAll('.what')].map(e=>e.textContent).join('')"), "onerror=alert(2)")
+	require.Zero(t, js[int](tb, "document.querySelectorAll('img,main script').length"))
+	tb.keep("evil.png")
+	tb.quiet()
+}
+
+func TestLargePlanOpensAtOnce(t *testing.T) {
+	rec := large()
+	require.Greater(t, len(rec.Demand), 2000)
+	start := time.Now()
+	page := render(t, rec)
+	t.Logf("%d plies written in %v, %d kB", len(rec.Demand), time.Since(start).Round(time.Millisecond), len(page)/1000)
+	start = time.Now()
+	tb := open(t, page, 1440, 900)
+	require.Equal(t, "yes", js[string](tb, "document.documentElement.dataset.ready||''"))
+	wall := time.Since(start)
+	loaded := js[float64](tb, "performance.timing.loadEventEnd-performance.timing.navigationStart")
+	nodes := js[int](tb, "document.querySelectorAll('*').length")
+	t.Logf("%d elements, load event after %.0f ms, ready after %v with a new tab", nodes, loaded, wall.Round(time.Millisecond))
+	// On an idle machine it is under a second; machines that run tests are not.
+	require.Less(t, loaded, 10000.0)
+	x, y := tb.middle("#r1900 th")
+	tb.hover(x, y)
+	require.Equal(t, 1900, js[int](tb, "Number(document.querySelector('.stage .mark-lit').dataset.n)"))
+	tb.keep("large.png")
+	start = time.Now()
+	tb.run("const s=document.getElementById('f-part');s.value='2';s.dispatchEvent(new Event('change'))")
+	js[float64](tb, "document.body.getBoundingClientRect().height")
+	t.Logf("filtered in %v", time.Since(start).Round(time.Millisecond))
+	tb.do(chromedp.Evaluate[chromedp.Void]("0"))
+	tb.quiet()
+}
+
+func TestShares(t *testing.T) {
+	got := shares(1, 0.1, []float64{0.333, 0.333, 0.334, 0})
+	sum := 0.0
+	for _, v := range got {
+		sum += v
+	}
+	require.InDelta(t, 1, sum, 1e-12)
+	require.Zero(t, got[3])
+	require.Zero(t, shares(1, 0.1, []float64{1, -1e-9})[1])
+}
+
+func TestFixed(t *testing.T) {
+	for _, c := range []struct {
+		v    float64
+		d    int
+		want string
+	}{
+		{1234.5, 1, "1234.5"}, {12345.6, 1, "12" + thin + "345.6"}, {-0.001, 2, "0.00"}, {-2.5, 1, "−2.5"},
+		{1234567, 0, "1" + thin + "234" + thin + "567"}, {math.NaN(), 1, "–"},
+	} {
+		require.Equal(t, c.want, fixed(c.v, c.d))
+	}
+	require.Equal(t, "−44.5°", degrees(-44.5))
+	require.Equal(t, "0°", degrees(-0.001))
+}
+
+func TestCSSString(t *testing.T) {
+	require.Equal(t, `"a\000020\000022\00003c\00002f\000020"`, cssString("a \"</\n"))
 }

@@ -13,43 +13,73 @@ import (
 // left between the margins, mm, less what stands above the pictures.
 const (
 	paperWidth   = 186.0
-	paperHeight  = 178.0
+	paperHeight  = 198.0
 	coarsest     = 22.0 // a scale of 1:22 still shows a name
-	stripOverlap = 0.02
+	stripOverlap = 0.02 // of a strip's length, shown again in its neighbour
+	stripGap     = 1.5  // mm
 )
 
-// stripCount is into how many strips a picture of a size (mm) is cut for
-// paper: as many as make the plies largest while all strips fit one sheet, and
-// more where that would leave names too small to read.
-func stripCount(length, width float64) int {
-	fit := int(math.Sqrt(paperHeight * length / (paperWidth * width)))
-	need := int(math.Ceil(length / (coarsest * paperWidth)))
-	return max(1, fit, need)
+// A cut says how a picture is put on paper: into how many strips one below the
+// other, each how wide as a share of the sheet.
+type cut struct {
+	n    int
+	wide float64
 }
 
-// strips shows the picture again, unzoomed, in pieces one below the other. They
-// show on paper only, and are the drawing used once more, not copied.
+// cutFor chooses the cut that shows a picture of a size (mm) largest on one
+// sheet. Where that would leave names too small to
+// read, the strips fill the width and run over several sheets.
+func cutFor(length, width float64) cut {
+	best, scale := cut{1, 1}, 0.0
+	for n := 1; n <= 12; n++ {
+		across := paperWidth / stripLength(length, n)
+		down := (paperHeight/float64(n) - stripGap) / width
+		if s := min(across, down); s > scale {
+			best, scale = cut{n, s / across}, s
+		}
+	}
+	if scale < 1/coarsest {
+		n := 1
+		for stripLength(length, n) > coarsest*paperWidth {
+			n++
+		}
+		return cut{n, 1}
+	}
+	return best
+}
+
+// stripLength is the length of each of n strips, overlaps included, mm.
+func stripLength(length float64, n int) float64 {
+	if n == 1 {
+		return length
+	}
+	return length / float64(n) * (1 + 2*stripOverlap)
+}
+
+// strips are the windows through which paper shows the picture, unzoomed, in
+// pieces one below the other. The script fills them when the page is printed,
+// because a browser builds a copy of all that is used, shown or not; without
+// the script paper shows the picture proper.
 func strips(w *markup.Writer, d *picture.Drawing, i int, l *nest.Layout) {
 	x, y, bw, bh := d.Box()
-	n := stripCount(bw, bh)
-	step := bw / float64(n)
-	id := "#d" + strconv.Itoa(i)
+	layers := d.Layers()
+	c := cutFor(bw, bh)
+	step, wide := bw/float64(c.n), stripLength(bw, c.n)
+	id := "d" + strconv.Itoa(i)
 	w.Start("div", "class", "strips", "aria-hidden", "true")
-	for _, layer := range d.Layers() {
-		if len(l.Layers) > 1 {
+	for _, layer := range layers {
+		w.Start("div", "class", "sheet")
+		if len(layers) > 1 {
 			w.Leaf("p", "Layer "+strconv.Itoa(layer)+": "+layerFabric(l, layer), "class", "striplayer")
 		}
-		for k := 0; k < n; k++ {
-			from, wide := x+float64(k)*step, step
-			if n > 1 {
-				from = math.Max(x, from-stripOverlap*step)
-				wide = math.Min(x+bw, from+step*(1+2*stripOverlap)) - from
-			}
-			w.Start("svg", "class", "strip", "viewBox", mm(from)+" "+mm(y)+" "+mm(wide)+" "+mm(bh))
-			w.Empty("use", "href", id+"-ground")
-			w.Empty("use", "href", id+"-plies"+strconv.Itoa(layer))
+		for k := 0; k < c.n; k++ {
+			// The first and the last strip end where the picture does.
+			from := math.Min(math.Max(x, x+(float64(k)-stripOverlap)*step), x+bw-wide)
+			w.Start("svg", "class", "strip", "viewBox", mm(from)+" "+mm(y)+" "+mm(wide)+" "+mm(bh), "width", mm(100*c.wide)+"%",
+				"data-use", id+"-ground "+id+"-plies"+strconv.Itoa(layer))
 			w.End()
 		}
+		w.End()
 	}
 	w.End()
 }

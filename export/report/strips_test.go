@@ -1,0 +1,24 @@
+package report
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestStripsFitTheSheet(t *testing.T) {
+	for _, c := range []struct {
+		length, width float64
+	}{{1500, 1400}, {4300, 1420}, {5200, 1420}, {600, 3000}, {20000, 1420}} {
+		got := cutFor(c.length, c.width)
+		scale := got.wide * paperWidth / stripLength(c.length, got.n)
+		high := float64(got.n) * (c.width*scale + stripGap)
+		if c.length < 10000 {
+			require.LessOrEqual(t, high, paperHeight+1e-9, "%+v", c)
+		} else {
+			require.GreaterOrEqual(t, scale, 1/coarsest, "%+v", c)
+		}
+		require.LessOrEqual(t, got.wide, 1.0)
+		t.Logf("%+v: %d strips at 1:%.1f", c, got.n, 1/scale)
+	}
+}
