@@ -139,7 +139,7 @@ func (s *sheet) remarks() {
 var Cautions = []string{
 	"Quantities of resin and working times are estimates from the job's own figures. The supplier's data sheet, local rules and licensed practice govern.",
 	"Never mix initiator and accelerator with each other directly: the mixture can explode.",
-	"Ventilate. Wear respiratory protection against styrene and fibre dust.",
+	"Ventilate. Wear respiratory protection against styrene and fibre dust. Keep clear of the moving knife; lock it out before reaching in.",
 }
 
 func (s *sheet) cautions() {

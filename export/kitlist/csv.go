@@ -11,7 +11,8 @@ import (
 var columns = []table.Column{
 	{Key: "job"}, {Key: "revision"}, {Key: "part"}, {Key: "part_revision"},
 	{Key: "unit"}, {Key: "units"}, {Key: "kit"},
-	{Key: "order"}, {Key: "ply"}, {Key: "copy"}, {Key: "outline"}, {Key: "fabric"},
+	{Key: "order"}, {Key: "ply"}, {Key: "copy"}, {Key: "panel"}, {Key: "panels"}, {Key: "joint"}, {Key: "overlap_mm"},
+	{Key: "outline"}, {Key: "fabric"},
 	{Key: "direction_deg"}, {Key: "tolerance_deg"}, {Key: "laid_deg"}, {Key: "deviation_deg"},
 	{Key: "hand"}, {Key: "face"},
 	{Key: "size_x_mm"}, {Key: "size_y_mm"}, {Key: "cut_x_mm"}, {Key: "cut_y_mm"},
@@ -41,9 +42,13 @@ func WriteCSV(w io.Writer, k *kit.Kit) error {
 
 func record(k *kit.Kit, l *kit.Line) []table.Cell {
 	blank := table.Blank()
-	cells := append(head(k),
-		table.Int(l.Demand.Order), table.Text(l.Demand.Ply), table.Int(l.Demand.Copy),
-		table.Text(l.Shape.Name), table.Text(l.Fabric.Name))
+	cells := append(head(k), table.Int(l.Demand.Order), table.Text(l.Demand.Ply), table.Int(l.Demand.Copy))
+	if p := l.Demand.Panel; p != nil {
+		cells = append(cells, table.Int(p.Number), table.Int(p.Of), table.Text(string(p.Joint)), table.Number(p.Overlap, 1))
+	} else {
+		cells = append(cells, blank, blank, blank, blank)
+	}
+	cells = append(cells, table.Text(l.Shape.Name), table.Text(l.Fabric.Name))
 	if l.Directionless() {
 		cells = append(cells, table.Text("any"), blank, blank, blank)
 	} else {

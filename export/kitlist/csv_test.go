@@ -11,6 +11,7 @@ import (
 
 	"plyroom/export/internal/sample"
 	"plyroom/export/kitlist"
+	"plyroom/nest"
 	"plyroom/nest/kit"
 	"plyroom/shapes"
 )
@@ -79,6 +80,18 @@ func number(t *testing.T, s string) float64 {
 	v, err := strconv.ParseFloat(s, 64)
 	require.NoError(t, err)
 	return v
+}
+
+func itoa(v int) string { return strconv.Itoa(v) }
+
+func TestCSVPanels(t *testing.T) {
+	rec := sample.Record(sample.Options{Units: 1})
+	rec.Demand[1].Panel = &nest.Panel{Ply: "U02", Number: 2, Of: 3, Joint: shapes.JointLap, Overlap: 50}
+	ks, err := kit.Build(rec)
+	require.NoError(t, err)
+	got := rows(t, &ks[0])
+	assert.Equal(t, []string{"2", "3", "lap", "50.0"}, []string{got[1]["panel"], got[1]["panels"], got[1]["joint"], got[1]["overlap_mm"]})
+	assert.Equal(t, "", got[0]["panel"])
 }
 
 // Film shows no fibre, not 0; a ply that is not placed is short.

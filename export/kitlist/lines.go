@@ -89,8 +89,11 @@ func (s *sheet) band(set *kit.Set) {
 	} else {
 		text = sentence(text, "no resin")
 	}
-	s.doc.Text(s.x+1, s.y+4, s.w*0.7, text, paper.Style{Pt: 8.5, Min: 6.5, Bold: true})
-	s.doc.Text(s.x+s.w*0.7, s.y+4, s.w*0.3-1, "estimate", paper.Style{Pt: 8, Align: paper.Right})
+	if set.End == kit.EndStop {
+		text = sentence(text, "then a planned stop")
+	}
+	s.doc.Text(s.x+1, s.y+4, s.w*0.88, text, paper.Style{Pt: 8.5, Min: 6.5, Bold: true})
+	s.doc.Text(s.x+s.w*0.88, s.y+4, s.w*0.12-1, "estimate", paper.Style{Pt: 8, Align: paper.Right})
 	s.y += bandHeight
 }
 

@@ -43,6 +43,12 @@ func Write(w io.Writer, kits []kit.Kit, s Settings) error {
 	if err := s.Grid.check(); err != nil {
 		return err
 	}
+	for i := range kits {
+		if kits[i].Job != kits[0].Job || kits[i].Revision != kits[0].Revision {
+			return fmt.Errorf("labels: kits of job %q revision %q and of job %q revision %q; tags of different jobs or revisions are not printed together",
+				kits[0].Job, kits[0].Revision, kits[i].Job, kits[i].Revision)
+		}
+	}
 	title := "Labels"
 	if len(kits) > 0 {
 		title = "Labels: " + kits[0].Job

@@ -135,9 +135,9 @@ func hostile(s string) string {
 
 func TestHostileNames(t *testing.T) {
 	ks := kits(t, sample.Options{Units: 1, Name: hostile})
-	pdf := write(t, ks[3:], labels.Settings{})
-	tags, bags := labels.Count(ks[3:], labels.Settings{})
-	assert.Equal(t, want(ks[3:], tags+bags), codes(t, pdf, "1", "300"))
+	pdf := write(t, ks[3:], labels.Settings{Grid: labels.Roll(64, 34)})
+	assert.Equal(t, want(ks[3:], 1), codes(t, pdf, "1", "300"))
+	assert.Equal(t, []string{labels.Code(&ks[3], &ks[3].Lines[0])}, codes(t, pdf, "2", "300"))
 	assert.Contains(t, words(t, pdf), "<b>H01")
 }
 
@@ -204,4 +204,10 @@ func TestSkipUsedLabels(t *testing.T) {
 
 func TestNoKits(t *testing.T) {
 	assert.NotEmpty(t, write(t, nil, labels.Settings{}))
+}
+
+func TestRevisionsAreNotMixed(t *testing.T) {
+	ks := kits(t, sample.Options{Units: 1})
+	ks[2].Revision = "D"
+	assert.ErrorContains(t, labels.Write(&bytes.Buffer{}, ks, labels.Settings{}), `revision "C" and of job`)
 }

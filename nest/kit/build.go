@@ -19,6 +19,13 @@ type Settings struct {
 	// FlatLimit is the longest side of a piece packed flat, mm; 0 takes the
 	// package's FlatLimit.
 	FlatLimit float64
+	// Stops lists, by part, the orders after which a wet set ends: the skin
+	// coat, the core.
+	Stops map[string][]int
+	// SetThickness is the most laminate, mm cured, laid in one wet set, against
+	// heat of cure; 0 sets no limit. The resin supplier's data sheet says how
+	// much.
+	SetThickness float64
 }
 
 // Build makes the kits of a record with default settings: part by part in the
@@ -178,7 +185,7 @@ func (b *builder) kits(lines map[unitKey][]Line) []Kit {
 			if k.PartRevision == "" {
 				k.PartRevision = b.record.Revision
 			}
-			finish(&k, b.record)
+			b.finish(&k)
 			out = append(out, k)
 		}
 	}
@@ -195,7 +202,7 @@ func (b *builder) kits(lines map[unitKey][]Line) []Kit {
 }
 
 // finish sorts and numbers the lines of a kit and sums it up.
-func finish(k *Kit, r *nest.Record) {
+func (b *builder) finish(k *Kit) {
 	sort.SliceStable(k.Lines, func(i, j int) bool {
 		a, b := &k.Lines[i].Demand, &k.Lines[j].Demand
 		if a.Order != b.Order {
@@ -211,7 +218,11 @@ func finish(k *Kit, r *nest.Record) {
 	}
 	k.Bags = bags(k.Lines)
 	k.Totals = totals(k.Lines)
-	k.Plan = planFor(k.Lines, r.Laminating, k.Totals)
+	lim := limits{stops: map[int]bool{}, thickness: b.settings.SetThickness}
+	for _, order := range b.settings.Stops[k.Part] {
+		lim.stops[order] = true
+	}
+	k.Plan = planFor(k.Lines, b.record.Laminating, k.Totals, lim)
 }
 
 // A measure is what is computed once per shape.

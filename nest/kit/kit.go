@@ -162,8 +162,7 @@ type Totals struct {
 }
 
 func totals(lines []Line) Totals {
-	t := Totals{Pieces: len(lines)}
-	order, thick := 0, 0.0
+	t := Totals{Pieces: len(lines), Thickness: thickness(lines)}
 	for i := range lines {
 		l := &lines[i]
 		if l.Place == nil {
@@ -171,17 +170,26 @@ func totals(lines []Line) Totals {
 		}
 		t.NetArea += l.NetArea
 		t.CutArea += l.CutArea
-		if l.Demand.Order != order {
-			t.Thickness += thick
-			order, thick = l.Demand.Order, 0
-		}
 		if m := l.Laminate; m != nil {
 			t.Fibre += m.Fibre
 			t.Resin += m.Resin
 			t.Mass += m.Mass
+		}
+	}
+	return t
+}
+
+// thickness is that of all orders one on another, mm, the thickest piece of
+// each.
+func thickness(lines []Line) float64 {
+	sum, thick := 0.0, 0.0
+	for i := range lines {
+		if i > 0 && lines[i].Demand.Order != lines[i-1].Demand.Order {
+			sum, thick = sum+thick, 0
+		}
+		if m := lines[i].Laminate; m != nil {
 			thick = max(thick, m.Thickness)
 		}
 	}
-	t.Thickness += thick
-	return t
+	return sum + thick
 }

@@ -37,6 +37,17 @@ type Plan struct {
 	Alone []Alone
 }
 
+// An End says why a wet set ends where it does.
+type End string
+
+// Why sets end.
+const (
+	EndLast      End = "last"      // nothing is left to lay
+	EndTime      End = "time"      // the next ply would pass the window
+	EndStop      End = "stop"      // a planned stop: skin coat, core
+	EndThickness End = "thickness" // the next ply would pass the thickness laid at once
+)
+
 // A Set is a run of plies laid with one mix, or with several mixed at once.
 type Set struct {
 	Number int
@@ -51,6 +62,10 @@ type Set struct {
 	// Mixes under the mix limit; 1 where there is no limit, 0 where the set
 	// needs no resin.
 	Mixes int
+	// Thickness is that of all orders of the set, mm, cured.
+	Thickness float64
+	// End says why it ends.
+	End End
 }
 
 // An Alone is a ply that takes longer than the planned window by itself.
@@ -81,8 +96,14 @@ const slack = 1e-9
 
 func roundUp(v, step float64) float64 { return math.Ceil(v/step-slack) * step }
 
+// limits are what ends a wet set besides the window.
+type limits struct {
+	stops     map[int]bool
+	thickness float64
+}
+
 // planFor is nil where there is nothing to plan. It writes each line's set.
-func planFor(lines []Line, lam *shapes.Laminating, t Totals) *Plan {
+func planFor(lines []Line, lam *shapes.Laminating, t Totals, lim limits) *Plan {
 	if lam == nil || t.Resin <= 0 {
 		return nil
 	}
@@ -102,7 +123,7 @@ func planFor(lines []Line, lam *shapes.Laminating, t Totals) *Plan {
 		p.Minutes = t.Mass / p.Pace * 60
 	}
 	if p.Pace > 0 && p.Window > 0 {
-		p.divide(lines)
+		p.divide(lines, lim)
 		for _, s := range p.Sets {
 			p.Mixes += s.Mixes
 		}
@@ -127,9 +148,10 @@ func (p *Plan) mixes(toMix float64) int {
 }
 
 // divide fills each set with as many plies, in lay-up order, as can be laid
-// inside the window. What has no resin takes no time of it.
-func (p *Plan) divide(lines []Line) {
-	limit := p.Window * (1 + slack)
+// inside the window and within the limits. What has no resin takes no time.
+func (p *Plan) divide(lines []Line, lim limits) {
+	window := p.Window * (1 + slack)
+	var cur *Set
 	for i := range lines {
 		l := &lines[i]
 		mass, resin := 0.0, 0.0
@@ -137,29 +159,47 @@ func (p *Plan) divide(lines []Line) {
 			mass, resin = l.Laminate.Mass, l.Laminate.Resin
 		}
 		minutes := mass / p.Pace * 60
-		if minutes > limit {
-			p.Alone = append(p.Alone, Alone{
-				Line: i, Minutes: minutes, Window: p.Window,
-				Pace:        mass / p.Window * 60,
-				WorkingTime: minutes / p.PlanAt,
-				Panels:      max(2, int(math.Ceil(minutes/p.Window*(1-slack)))),
-			})
+		if minutes > window {
+			p.Alone = append(p.Alone, p.alone(i, mass, minutes))
 		}
-		n := len(p.Sets)
-		if n == 0 || p.Sets[n-1].Minutes > 0 && minutes > 0 && p.Sets[n-1].Minutes+minutes > limit {
-			p.Sets = append(p.Sets, Set{Number: n + 1, From: i, First: l.Demand.Order})
-			n++
+		end := End("")
+		switch {
+		case cur == nil:
+		case l.Demand.Order != cur.Last && lim.stops[cur.Last]:
+			end = EndStop
+		case minutes > 0 && cur.Minutes > 0 && cur.Minutes+minutes > window:
+			end = EndTime
+		case minutes > 0 && cur.Minutes > 0 && lim.thickness > 0 &&
+			thickness(lines[cur.From:i+1]) > lim.thickness*(1+slack):
+			end = EndThickness
 		}
-		s := &p.Sets[n-1]
-		s.To, s.Last = i+1, l.Demand.Order
-		s.Mass += mass
-		s.Resin += resin
-		s.Minutes += minutes
-		l.Set = s.Number
+		if cur == nil || end != "" {
+			if cur != nil {
+				cur.End = end
+			}
+			p.Sets = append(p.Sets, Set{Number: len(p.Sets) + 1, From: i, First: l.Demand.Order, End: EndLast})
+			cur = &p.Sets[len(p.Sets)-1]
+		}
+		cur.To, cur.Last = i+1, l.Demand.Order
+		cur.Mass += mass
+		cur.Resin += resin
+		cur.Minutes += minutes
+		l.Set = cur.Number
 	}
 	for i := range p.Sets {
 		s := &p.Sets[i]
+		s.Thickness = thickness(lines[s.From:s.To])
 		s.ToMix = p.mixed(s.Resin)
 		s.Mixes = p.mixes(s.ToMix)
+	}
+}
+
+// alone says what a ply that outlasts the window would need.
+func (p *Plan) alone(line int, mass, minutes float64) Alone {
+	return Alone{
+		Line: line, Minutes: minutes, Window: p.Window,
+		Pace:        mass / p.Window * 60,
+		WorkingTime: minutes / p.PlanAt,
+		Panels:      max(2, int(math.Ceil(minutes/p.Window*(1-slack)))),
 	}
 }

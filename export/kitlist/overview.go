@@ -1,0 +1,123 @@
+package kitlist
+
+import (
+	"fmt"
+	"math"
+
+	"plyroom/export/table"
+	"plyroom/nest/kit"
+)
+
+// Overview is a table of one line per kit and a total: pieces, what is short,
+// masses, wet sets and mixes. Resin and what follows from it are estimates.
+func Overview(kits []kit.Kit) *table.Table {
+	t := &table.Table{Columns: []table.Column{
+		{Key: "kit", Title: "kit", Right: true},
+		{Key: "part", Title: "part"},
+		{Key: "unit", Title: "unit", Right: true},
+		{Key: "units", FileOnly: true},
+		{Key: "revision", Title: "rev"},
+		{Key: "pieces", Title: "pieces", Right: true},
+		{Key: "short", Title: "short", Right: true},
+		{Key: "bags", Title: "bags", Right: true},
+		{Key: "cut_area_m2", Title: "m² cut", Right: true},
+		{Key: "fibre_kg", Title: "fibre kg", Right: true},
+		{Key: "resin_kg", Title: "resin kg (est.)", Right: true},
+		{Key: "resin_to_mix_kg", Title: "to mix kg (est.)", Right: true},
+		{Key: "laminate_kg", FileOnly: true},
+		{Key: "thickness_mm", FileOnly: true},
+		{Key: "wet_sets", Title: "sets", Right: true},
+		{Key: "mixes", Title: "mixes", Right: true},
+	}}
+	var sum kit.Totals
+	bags, sets, mixes, mix := 0, 0, 0, 0.0
+	for i := range kits {
+		k := &kits[i]
+		n := k.Totals
+		sum.Pieces += n.Pieces
+		sum.Short += n.Short
+		sum.CutArea += n.CutArea
+		sum.Fibre += n.Fibre
+		sum.Resin += n.Resin
+		sum.Mass += n.Mass
+		bags += len(k.Bags)
+		plan := kit.Plan{}
+		if k.Plan != nil {
+			plan = *k.Plan
+			sets += len(plan.Sets)
+			mixes += plan.Mixes
+			mix += plan.ToMix
+		}
+		t.Add(table.Int(k.Number), table.Text(k.Part), table.Int(k.Unit), table.Int(k.Units), table.Text(k.PartRevision),
+			table.Int(n.Pieces), table.Int(n.Short), table.Int(len(k.Bags)), table.Number(n.CutArea/1e6, 3),
+			known(n.Fibre, 3), known(n.Resin, 3), known(plan.ToMix, 3), known(n.Mass, 3), known(n.Thickness, 2),
+			some(len(plan.Sets)), some(plan.Mixes))
+	}
+	blank := table.Blank()
+	t.Footer = []table.Cell{table.Text("total"), blank, blank, blank, blank,
+		table.Int(sum.Pieces), table.Int(sum.Short), table.Int(bags), table.Number(sum.CutArea/1e6, 3),
+		known(sum.Fibre, 3), known(sum.Resin, 3), known(mix, 3), known(sum.Mass, 3), blank, some(sets), some(mixes)}
+	return t
+}
+
+// some is blank for none.
+func some(n int) table.Cell {
+	if n == 0 {
+		return table.Blank()
+	}
+	return table.Int(n)
+}
+
+// Timetable is a table of when each wet set leaves the cutting room, in that
+// order. Times of day are shown from minutes after midnight; a time on a later
+// day says which. All of it is estimated.
+func Timetable(slots []kit.Slot) *table.Table {
+	t := &table.Table{Columns: []table.Column{
+		{Key: "leave", Title: "leaves cutting room"},
+		{Key: "part", Title: "part"},
+		{Key: "unit", Title: "unit", Right: true},
+		{Key: "wet_set", Title: "set", Right: true},
+		{Key: "orders", Title: "orders"},
+		{Key: "crew", Title: "crew", Right: true},
+		{Key: "lay", Title: "laying begins"},
+		{Key: "done", Title: "ends"},
+		{Key: "ready", Title: "cut by"},
+		{Key: "late_min", Title: "late, min", Right: true},
+	}}
+	for i := range slots {
+		s := &slots[i]
+		set, run, late := table.Blank(), table.Text("all"), table.Blank()
+		if s.Set > 0 {
+			set = table.Int(s.Set)
+			run = table.Text(run0(s.Kit.Plan.Sets[s.Set-1]))
+		}
+		if s.Late() > 0 {
+			late = table.Number(math.Ceil(s.Late()-1e-9), 0)
+		}
+		t.Add(clock(s.Leave), table.Text(s.Kit.Part), table.Int(s.Kit.Unit), set, run, table.Int(s.Crew),
+			clock(s.Lay), clock(s.Done), clock(s.Ready), late)
+	}
+	return t
+}
+
+func run0(s kit.Set) string {
+	if s.First == s.Last {
+		return fmt.Sprint(s.First)
+	}
+	return fmt.Sprintf("%d to %d", s.First, s.Last)
+}
+
+// clock writes minutes after midnight: 07:30, or 07:30 on day 2.
+func clock(minutes float64) table.Cell {
+	if math.IsNaN(minutes) || math.IsInf(minutes, 0) {
+		return table.Blank()
+	}
+	m := int(math.Round(minutes))
+	day := int(math.Floor(float64(m) / 1440))
+	m -= day * 1440
+	s := fmt.Sprintf("%02d:%02d", m/60, m%60)
+	if day != 0 {
+		s += fmt.Sprintf(" day %d", day+1)
+	}
+	return table.Text(s)
+}

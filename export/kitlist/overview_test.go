@@ -1,0 +1,40 @@
+package kitlist_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"plyroom/export/internal/sample"
+	"plyroom/export/kitlist"
+	"plyroom/nest/kit"
+)
+
+func TestOverview(t *testing.T) {
+	ks := kits(t, sample.Options{})
+	var b strings.Builder
+	require.NoError(t, kitlist.Overview(ks).WriteCSV(&b))
+	lines := strings.Split(strings.TrimSpace(b.String()), "\n")
+	require.Len(t, lines, len(ks)+2)
+	assert.Equal(t, "1,Upper shell,1,2,B,24,0,2,5.132,2.670,4.054,4.054,6.724,9.38,2,2", lines[1])
+	var pieces int
+	for i := range ks {
+		pieces += len(ks[i].Lines)
+	}
+	assert.True(t, strings.HasPrefix(lines[len(lines)-1], "total,,,,,"+itoa(pieces)+",0,"), lines[len(lines)-1])
+}
+
+func TestTimetableTable(t *testing.T) {
+	ks := kits(t, sample.Options{Units: 1})
+	slots, err := kit.Timetable(ks, kit.Shift{Start: 23*60 + 40, Carry: 10, BetweenSets: 5, BetweenKits: 15,
+		CutFrom: 22 * 60, CutMinutes: func(string) float64 { return 30 }})
+	require.NoError(t, err)
+	var b strings.Builder
+	require.NoError(t, kitlist.Timetable(slots).WriteCSV(&b))
+	lines := strings.Split(b.String(), "\n")
+	// Upper shell, set 1: 37.7 min from 23:40. It needs CSM 450, WR 600 and BX
+	// 600, the layouts up to the fourth: 22:00 and 120 min, 30 after 23:30.
+	assert.Equal(t, "23:30,Upper shell,1,1,1 to 4,1,23:40,00:18 day 2,00:00 day 2,30", lines[1])
+}
