@@ -13,9 +13,15 @@ import (
 // assemble turns pieces, texts and points into outlines.
 func (s *sheet) assemble() {
 	kept := s.pieces[:0]
+	told := map[string]bool{}
 	for _, p := range s.pieces {
 		if p.from.role() == roleIgnore {
 			s.passOver(p.from.kind, "layer or class named as drawing furniture", p.from.entity)
+			if key := p.from.layer + "\x00" + p.from.class; !told[key] {
+				told[key] = true
+				at := p.start()
+				s.problem(shapes.Doubt, p.from, &at, fmt.Sprintf("layer or class %q is taken for drawing furniture and passed over", clip(p.from.furniture())), "rename it where it holds plies")
+			}
 			continue
 		}
 		kept = append(kept, p)
@@ -103,6 +109,7 @@ type loop struct {
 	around float64   // length, mm
 	ring   orb.Ring  // flattened to contain the true area, counter-clockwise
 	bound  orb.Bound // of ring
+	body   *indexed  // of ring
 }
 
 // A chain is an open run of curves.
@@ -136,6 +143,7 @@ type ply struct {
 	outer *loop
 	holes []*loop
 	holeR []orb.Ring
+	holeX []*indexed // of holeR
 	marks []shapes.Mark
 	names map[NameSource]string
 	name  string
@@ -169,23 +177,52 @@ func (s *sheet) sound(loops []*loop) []*loop {
 			l.curves = reversedCurves(l.curves)
 		}
 		at := l.curves[0].start()
+		if thin(l.curves) {
+			s.problem(shapes.Fault, l.from, &at, "the outline encloses no area", "delete or redraw it")
+			s.loosen(l.curves)
+			continue
+		}
 		var crossed bool
-		l.ring, at, crossed = s.flatten(l.curves)
-		switch {
-		case crossed:
+		if l.ring, at, crossed = s.flatten(l.curves); crossed {
 			s.problem(shapes.Fault, l.from, &at, "the outline crosses or touches itself", "draw it so that it does not")
 			s.loosen(l.curves)
 			continue
-		case len(l.ring) < 3 || l.area < 1e-4 || l.area < 1e-9*l.around*l.around:
-			at = l.curves[0].start()
+		}
+		if l.area < leastArea || len(l.ring) < 3 {
 			s.problem(shapes.Fault, l.from, &at, "the outline encloses no area", "delete or redraw it")
 			s.loosen(l.curves)
 			continue
 		}
 		l.bound = geom.Bound(l.ring)
+		l.body = newIndexed(l.ring)
 		out = append(out, l)
 	}
 	return s.dropTwins(out)
+}
+
+// leastArea is the least area of a loop, mm²: a hundredth of a millimetre
+// squared.
+const leastArea = 1e-4
+
+// thin reports whether the curves lie along one line.
+func thin(cs []curve) bool {
+	a, b := cs[0].start(), cs[0].start()
+	each := func(f func(orb.Point)) {
+		for _, c := range cs {
+			for _, p := range c.hull() {
+				f(p)
+			}
+		}
+	}
+	each(func(p orb.Point) {
+		if distance(p, a) > distance(b, a) {
+			b = p
+		}
+	})
+	l := distance(a, b)
+	wide := 0.0
+	each(func(p orb.Point) { wide = max(wide, abs(cross(sub(b, a), sub(p, a)))) })
+	return l == 0 || wide/l < 1e-8*l || wide/l < 1e-6
 }
 
 // loosen keeps curves for the picture.
@@ -267,7 +304,7 @@ func (s *sheet) twins(a, b *loop) bool {
 	}
 	step := max(1, len(a.ring)/64)
 	for i := 0; i < len(a.ring); i += step {
-		if geom.RingDistance(b.ring, a.ring[i]) > 2*tol+2*s.opt.Chord {
+		if !b.body.near(a.ring[i], 2*tol+2*s.opt.Chord) {
 			return false
 		}
 	}

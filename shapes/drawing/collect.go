@@ -64,14 +64,6 @@ func (p *piece) length() float64 {
 	return l
 }
 
-func (p *piece) line(tol float64) orb.LineString {
-	out := orb.LineString{p.start()}
-	for _, c := range p.curves {
-		out = c.chords(out, tol)
-	}
-	return out
-}
-
 // A writing is a text at a place, mm. Centre is its estimated middle.
 type writing struct {
 	at, centre orb.Point

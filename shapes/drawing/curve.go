@@ -231,22 +231,22 @@ func (b bezier) length() float64 {
 	}, 0, 1)
 }
 
-// split halves the curve at t = 1/2.
-func (b bezier) split() (l, r bezier) {
+// splitAt cuts the curve at t.
+func (b bezier) splitAt(t float64) (l, r bezier) {
 	n := len(b.p) - 1
 	l.p, r.p = make([]orb.Point, n+1), make([]orb.Point, n+1)
+	q := slices.Clone(b.p)
 	if b.w == nil {
-		q := slices.Clone(b.p)
 		for k := 0; k <= n; k++ {
 			l.p[k], r.p[n-k] = q[0], q[n-k]
 			for i := range n - k {
-				q[i] = lerp(q[i], q[i+1], 0.5)
+				q[i] = lerp(q[i], q[i+1], t)
 			}
 		}
 		return l, r
 	}
 	l.w, r.w = make([]float64, n+1), make([]float64, n+1)
-	q, w := make([]orb.Point, n+1), slices.Clone(b.w)
+	w := slices.Clone(b.w)
 	for i := range q {
 		q[i] = mulPoint(b.p[i], w[i])
 	}
@@ -254,105 +254,116 @@ func (b bezier) split() (l, r bezier) {
 		l.p[k], l.w[k] = mulPoint(q[0], 1/w[0]), w[0]
 		r.p[n-k], r.w[n-k] = mulPoint(q[n-k], 1/w[n-k]), w[n-k]
 		for i := range n - k {
-			q[i], w[i] = lerp(q[i], q[i+1], 0.5), (w[i]+w[i+1])/2
+			q[i], w[i] = lerp(q[i], q[i+1], t), w[i]+t*(w[i+1]-w[i])
 		}
 	}
 	l.p[0], r.p[n] = b.p[0], b.p[n]
+	r.p[0] = l.p[n]
 	return l, r
 }
 
 func (b bezier) chords(out []orb.Point, tol float64) []orb.Point {
-	return b.divide(out, tol, 0, func(out []orb.Point, b bezier) ([]orb.Point, bool) {
-		if b.height() > tol {
-			return out, false
-		}
-		return append(out, b.end()), true
-	})
+	return b.divide(out, tol, 0, bezier.chordFlat)
 }
 
 func (b bezier) outer(out []orb.Point, tol float64) []orb.Point {
-	return b.divide(out, tol, 0, func(out []orb.Point, b bezier) ([]orb.Point, bool) {
-		return b.outerFlat(out, tol)
-	})
+	return b.divide(out, tol, 0, bezier.outerFlat)
 }
 
-// maxHalvings bounds how often a curve is halved: 2^-18 of a curve is below
-// every tolerance that the coordinate limit leaves sensible.
-const maxHalvings = 18
+// maxCuts bounds how often a part of a curve is cut again: a two-hundred-
+// thousandth of a curve is below every tolerance that the coordinate limit
+// leaves sensible.
+const maxCuts = 18
 
-// divide halves the curve until flat appends a part of it.
-func (b bezier) divide(out []orb.Point, tol float64, depth int, flat func([]orb.Point, bezier) ([]orb.Point, bool)) []orb.Point {
-	if depth >= maxHalvings {
+// divide cuts the curve until each part is flat: flat appends the vertices of a
+// part and says how far they stand off it, infinitely far where the part is too
+// crooked to tell. What a part stands off falls with the square of its length,
+// so it tells how many parts will do.
+func (b bezier) divide(out []orb.Point, tol float64, depth int, flat func(bezier, []orb.Point) ([]orb.Point, float64)) []orb.Point {
+	if depth >= maxCuts {
 		return append(out, b.end())
 	}
-	if done, ok := flat(out, b); ok {
-		return done
+	n := len(out)
+	out, off := flat(b, out)
+	if off <= tol {
+		return out
 	}
-	l, r := b.split()
-	out = l.divide(out, tol, depth+1, flat)
-	return r.divide(out, tol, depth+1, flat)
+	out = out[:n]
+	parts := 2
+	if k := math.Ceil(1.02 * math.Sqrt(off/tol)); k > 2 && !math.IsInf(off, 0) {
+		parts = int(math.Min(k, 64))
+	}
+	for ; parts > 1; parts-- {
+		var l bezier
+		l, b = b.splitAt(1 / float64(parts))
+		out = l.divide(out, tol, depth+1, flat)
+	}
+	return b.divide(out, tol, depth+1, flat)
 }
 
-// height is how far the control points lie from the chord.
+// height is how far the curve may lie from its chord: for degrees two and three
+// a half and three quarters of how far its control points do, where it has no
+// weights.
 func (b bezier) height() float64 {
 	var h float64
 	a, e := b.start(), b.end()
 	for _, p := range b.p[1 : len(b.p)-1] {
 		h = math.Max(h, segmentDistance(a, e, p))
 	}
+	if b.w == nil {
+		switch len(b.p) {
+		case 3:
+			h *= 0.5
+		case 4:
+			h *= 0.75
+		}
+	}
 	return h
 }
 
-// outerFlat appends a polyline on the right of the curve where the curve is
-// flat enough for one. The curve lies in the hull of its control points, so
-// the part of the hull on the right of the chord is always such a polyline;
-// where the control polygon only turns right that is the chord itself, and
-// where it only turns left the two end tangents, carried on until they meet,
-// do with one vertex.
-func (b bezier) outerFlat(out []orb.Point, tol float64) ([]orb.Point, bool) {
+func (b bezier) chordFlat(out []orb.Point) ([]orb.Point, float64) {
+	return append(out, b.end()), b.height()
+}
+
+// outerFlat appends a polyline on the right of the curve. The curve lies in
+// the hull of its control points, so the part of the hull on the right of the
+// chord is always such a polyline; where the control polygon only turns right
+// that is the chord itself, and where it only turns left the two end tangents,
+// carried on until they meet, do with one vertex.
+func (b bezier) outerFlat(out []orb.Point) ([]orb.Point, float64) {
 	a, e := b.start(), b.end()
 	chord := sub(e, a)
 	l := length(chord)
 	n := len(b.p) - 1
 	if l == 0 {
-		for _, p := range b.p {
-			if p != a {
-				return out, false
-			}
+		if extent(b.p) > 0 {
+			return out, math.Inf(1)
 		}
-		return out, true
+		return out, 0
 	}
 	left, right, last := true, true, 0.0
 	for i := 1; i < n; i++ {
 		along := dot(sub(b.p[i], a), chord) / l
 		if along < last || along > l {
-			return out, false // it doubles back: halve on
+			return out, math.Inf(1) // it doubles back
 		}
 		last = along
 		off := cross(chord, sub(b.p[i], a))
-		left = left && off <= 0 // the curve turns left: it lies right of its chord
+		left = left && off <= 0 // it turns left and lies right of its chord
 		right = right && off >= 0
 	}
 	switch {
 	case right:
-		// Three quarters is the most a cubic reaches; higher degrees may come
-		// closer to their control points.
-		if b.height() > tol {
-			return out, false
-		}
-		return append(out, e), true
+		return append(out, e), b.height()
 	case left:
 		m, _ := b.state(0.5)
 		x, ok := tangentsMeet(b.p)
-		if !ok || distance(x, m) > tol {
-			return out, false
+		if !ok {
+			return out, math.Inf(1)
 		}
-		return append(out, x, e), true
+		return append(out, x, e), distance(x, m)
 	}
-	if b.height() > tol/2 {
-		return out, false
-	}
-	return append(append(out, rightHull(b.p)...), e), true
+	return append(append(out, rightHull(b.p)...), e), 2 * b.height()
 }
 
 // tangentsMeet is where the end legs of a control polygon meet when carried

@@ -22,7 +22,7 @@
 //	slit, dart, cut                  an open line here is cut by the knife
 //	mark, notch, drape, note, pen,   a line here is a mark, closed or not
 //	label, text, annotation, ink
-//	frame, border, title, sheet,     passed over
+//	frame, border, title,            passed over, with a doubt
 //	dimension, viewport, defpoints
 //
 // A word counts at the beginning of a word of the name, in any case: CUT,

@@ -37,12 +37,12 @@ func (x *plyIndex) at(q orb.Point, tol float64, within func(*ply) bool) (best *p
 		if within != nil && !within(p) || best != nil && best.outer.area <= p.outer.area {
 			return true
 		}
-		if geom.Contains(p.outer.ring, q) == geom.Outside && geom.RingDistance(p.outer.ring, q) > tol {
+		if p.outer.body.position(q) == geom.Outside && !p.outer.body.near(q, tol) {
 			return true
 		}
 		best, inHole = p, false
-		for _, h := range p.holeR {
-			if geom.Contains(h, q) == geom.Inside && geom.RingDistance(h, q) > tol {
+		for _, h := range p.holeX {
+			if h.position(q) == geom.Inside && !h.near(q, tol) {
 				inHole = true
 			}
 		}
@@ -103,17 +103,7 @@ func (s *sheet) where(p orb.Point) string {
 
 func (s *sheet) onBoundary(p *ply, line orb.LineString) bool {
 	tol := 2*s.opt.Join + s.opt.Chord
-	on := func(q orb.Point) bool {
-		if geom.RingDistance(p.outer.ring, q) <= tol {
-			return true
-		}
-		for _, h := range p.holeR {
-			if geom.RingDistance(h, q) <= tol {
-				return true
-			}
-		}
-		return false
-	}
+	on := func(q orb.Point) bool { return nearAny(p.bodies(), q, tol) }
 	for i, q := range line {
 		if !on(q) || i > 0 && !on(lerp(line[i-1], q, 0.5)) {
 			return false
@@ -169,7 +159,7 @@ func (o *origin) caption() string {
 // something of more than a hair was dropped.
 func clipToPly(line orb.LineString, p *ply) (parts []orb.LineString, cut bool) {
 	const hair = 0.1
-	rings := append([]orb.Ring{p.outer.ring}, p.holeR...)
+	bodies := p.bodies()
 	var run orb.LineString
 	flush := func() {
 		if len(run) > 1 {
@@ -180,12 +170,8 @@ func clipToPly(line orb.LineString, p *ply) (parts []orb.LineString, cut bool) {
 	for i := 1; i < len(line); i++ {
 		a, b := line[i-1], line[i]
 		ts := []float64{0, 1}
-		for _, r := range rings {
-			for k, c := range r {
-				if t, ok := crossAt(a, b, c, r[(k+1)%len(r)]); ok {
-					ts = append(ts, t)
-				}
-			}
+		for _, x := range bodies {
+			ts = x.crossings(a, b, ts)
 		}
 		sort.Float64s(ts)
 		for k := 1; k < len(ts); k++ {
@@ -194,7 +180,7 @@ func clipToPly(line orb.LineString, p *ply) (parts []orb.LineString, cut bool) {
 			}
 			u, v := lerp(a, b, ts[k-1]), lerp(a, b, ts[k])
 			m := lerp(u, v, 0.5)
-			if geom.PointInPolygon(p.outer.ring, p.holeR, m) == geom.Outside && !nearAny(rings, m, hair) {
+			if p.position(m) == geom.Outside && !nearAny(bodies, m, hair) {
 				cut = true
 				flush()
 				continue
@@ -207,26 +193,6 @@ func clipToPly(line orb.LineString, p *ply) (parts []orb.LineString, cut bool) {
 	}
 	flush()
 	return parts, cut
-}
-
-func nearAny(rings []orb.Ring, p orb.Point, tol float64) bool {
-	for _, r := range rings {
-		if geom.RingDistance(r, p) <= tol {
-			return true
-		}
-	}
-	return false
-}
-
-// crossAt is where on a-b, as a share of it, the segment c-d crosses.
-func crossAt(a, b, c, d orb.Point) (float64, bool) {
-	u, v := sub(b, a), sub(d, c)
-	w := cross(u, v)
-	if w == 0 {
-		return 0, false
-	}
-	t, k := cross(sub(c, a), v)/w, cross(sub(c, a), u)/w
-	return t, t > 0 && t < 1 && k >= 0 && k <= 1
 }
 
 // lineMiddle is the point half way along.

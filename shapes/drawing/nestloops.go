@@ -66,6 +66,7 @@ func (s *sheet) nest(loops []*loop) []*ply {
 			continue
 		}
 		p.holeR = append(p.holeR, r)
+		p.holeX = append(p.holeX, newIndexed(r))
 	}
 	for _, p := range plies {
 		s.checkHoles(p)
@@ -87,10 +88,10 @@ func (s *sheet) inside(l, m *loop) (in, out bool) {
 	step := max(1, len(l.ring)/32)
 	for i := 0; i < len(l.ring); i += step {
 		p := l.ring[i]
-		if geom.RingDistance(m.ring, p) <= tol {
+		if m.body.near(p, tol) {
 			continue
 		}
-		if geom.Contains(m.ring, p) == geom.Inside {
+		if m.body.position(p) == geom.Inside {
 			in = true
 		} else {
 			out = true
@@ -102,7 +103,7 @@ func (s *sheet) inside(l, m *loop) (in, out bool) {
 	if !in && !out {
 		// All on the boundary: decide by the widest place.
 		c, _ := geom.Pole(l.ring, nil, 0)
-		in = geom.Contains(m.ring, c) == geom.Inside
+		in = m.body.position(c) == geom.Inside
 	}
 	return in, out
 }

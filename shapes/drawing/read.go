@@ -127,8 +127,10 @@ func sniff(data []byte) string {
 		}
 		return "svg"
 	}
-	line, _, _ := bytes.Cut(trimmed, []byte("\n"))
-	line = bytes.TrimSpace(line)
+	line := trimmed
+	if i := bytes.IndexAny(trimmed, "\r\n"); i >= 0 {
+		line = bytes.TrimSpace(trimmed[:i])
+	}
 	if len(line) > 0 && len(line) <= 5 && isInteger(line) {
 		return "dxf"
 	}

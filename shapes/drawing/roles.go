@@ -20,7 +20,7 @@ var (
 	datumWords  = []string{"datum"}
 	slitWords   = []string{"slit", "dart", "cut"}
 	markWords   = []string{"mark", "notch", "drape", "note", "pen", "label", "text", "annot", "ink"}
-	ignoreWords = []string{"frame", "border", "title", "sheet", "dim", "viewport", "defpoint"}
+	ignoreWords = []string{"frame", "border", "title", "dimension", "dim", "viewport", "defpoint"}
 )
 
 // role reads the names round a piece, nearest first.
@@ -46,6 +46,14 @@ func (o *origin) role() role {
 		}
 	}
 	return rolePlain
+}
+
+// furniture is the layer or class that says to pass a piece over.
+func (o *origin) furniture() string {
+	if beginsAny(splitWords(o.class), ignoreWords) {
+		return o.class
+	}
+	return o.layer
 }
 
 // splitWords cuts a name into lower-case words at everything that is no letter

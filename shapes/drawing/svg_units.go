@@ -113,18 +113,19 @@ func (s *sheet) rootUnits(root *node) (m affine, v viewport, ok bool) {
 		v.px = s.opt.PxPerInch
 	}
 	box, boxed := parseViewBox(root.attr("viewBox"))
-	size := func(name string) (mm, user float64, isPhysical bool) {
+	// size is a side of the document in px, and whether it is a physical one.
+	size := func(name string) (px float64, isPhysical bool) {
 		n, unit, ok := parseLength(root.attr(name))
 		if !ok || unit == "%" || !(n > 0) {
-			return 0, 0, false
+			return 0, false
 		}
 		if k, ok := physical[unit]; ok {
-			return n * k, n * k / 25.4 * v.px, true
+			return n * k / 25.4 * v.px, true
 		}
-		return 0, n, false
+		return n, false
 	}
-	wmm, wu, wp := size("width")
-	hmm, hu, hp := size("height")
+	wu, wp := size("width")
+	hu, hp := size("height")
 	v.w, v.h = wu, hu
 	var inner affine // root user units to viewport px
 	switch {
@@ -132,12 +133,8 @@ func (s *sheet) rootUnits(root *node) (m affine, v viewport, ok bool) {
 		inner = fitViewBox(box, wu, hu, root.attr("preserveAspectRatio"))
 	case boxed && wu > 0:
 		inner = fitViewBox(box, wu, wu*box[3]/box[2], "")
-		hmm, hp = wmm*box[3]/box[2], wp
 	case boxed && hu > 0:
 		inner = fitViewBox(box, hu*box[2]/box[3], hu, "")
-		wmm, wp = hmm*box[2]/box[3], hp
-	case boxed:
-		inner = identity
 	default:
 		inner = identity
 	}

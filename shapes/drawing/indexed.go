@@ -1,0 +1,138 @@
+package drawing
+
+import (
+	"github.com/paulmach/orb"
+	"github.com/tidwall/rtree"
+
+	"plyroom/shapes/geom"
+)
+
+// indexed is a ring whose edges can be found by place.
+type indexed struct {
+	ring orb.Ring
+	tree *rtree.RTreeG[lineCurve] // nil for small rings
+}
+
+// indexFrom is the number of vertices from which an index pays.
+const indexFrom = 48
+
+func newIndexed(r orb.Ring) *indexed {
+	x := &indexed{ring: r}
+	if len(r) < indexFrom {
+		return x
+	}
+	x.tree = new(rtree.RTreeG[lineCurve])
+	for i, a := range r {
+		b := r[(i+1)%len(r)]
+		lo, hi := segmentBox(a, b, 0)
+		x.tree.Insert(lo, hi, lineCurve{a, b})
+	}
+	return x
+}
+
+func segmentBox(a, b orb.Point, grow float64) (lo, hi [2]float64) {
+	return [2]float64{min(a[0], b[0]) - grow, min(a[1], b[1]) - grow},
+		[2]float64{max(a[0], b[0]) + grow, max(a[1], b[1]) + grow}
+}
+
+// each calls f with the edges whose boxes meet the box, until f returns false.
+func (x *indexed) each(lo, hi [2]float64, f func(lineCurve) bool) {
+	if x.tree != nil {
+		x.tree.Search(lo, hi, func(_, _ [2]float64, e lineCurve) bool { return f(e) })
+		return
+	}
+	for i, a := range x.ring {
+		b := x.ring[(i+1)%len(x.ring)]
+		elo, ehi := segmentBox(a, b, 0)
+		if elo[0] <= hi[0] && elo[1] <= hi[1] && ehi[0] >= lo[0] && ehi[1] >= lo[1] && !f(lineCurve{a, b}) {
+			return
+		}
+	}
+}
+
+// position is geom.Contains, exact as that is.
+func (x *indexed) position(p orb.Point) geom.Position {
+	if x.tree == nil {
+		return geom.Contains(x.ring, p)
+	}
+	in, on := false, false
+	x.each([2]float64{p[0], p[1]}, [2]float64{2 * geom.CoordinateLimit, p[1]}, func(e lineCurve) bool {
+		a, b := e.a, e.b
+		if a[1] > b[1] {
+			a, b = b, a
+		}
+		if a[1] == b[1] {
+			on = on || p[0] >= min(a[0], b[0]) && p[0] <= max(a[0], b[0])
+			return !on
+		}
+		side := geom.Orient(a, b, p)
+		on = side == 0
+		// Half-open in y, so that a vertex counts for one of its edges.
+		if side > 0 && p[1] != b[1] {
+			in = !in
+		}
+		return !on
+	})
+	switch {
+	case on:
+		return geom.OnBoundary
+	case in:
+		return geom.Inside
+	}
+	return geom.Outside
+}
+
+// near reports whether p lies within tol of an edge.
+func (x *indexed) near(p orb.Point, tol float64) bool {
+	found := false
+	x.each([2]float64{p[0] - tol, p[1] - tol}, [2]float64{p[0] + tol, p[1] + tol}, func(e lineCurve) bool {
+		found = geom.SegmentDistance(e.a, e.b, p) <= tol
+		return !found
+	})
+	return found
+}
+
+// crossings appends where on a-b, as shares of it, edges cross.
+func (x *indexed) crossings(a, b orb.Point, ts []float64) []float64 {
+	lo, hi := segmentBox(a, b, 0)
+	x.each(lo, hi, func(e lineCurve) bool {
+		u, v := sub(b, a), sub(e.b, e.a)
+		if w := cross(u, v); w != 0 {
+			t, k := cross(sub(e.a, a), v)/w, cross(sub(e.a, a), u)/w
+			if t > 0 && t < 1 && k >= 0 && k <= 1 {
+				ts = append(ts, t)
+			}
+		}
+		return true
+	})
+	return ts
+}
+
+func nearAny(xs []*indexed, p orb.Point, tol float64) bool {
+	for _, x := range xs {
+		if x.near(p, tol) {
+			return true
+		}
+	}
+	return false
+}
+
+// bodies are the ply's outline and cut-outs.
+func (p *ply) bodies() []*indexed { return append([]*indexed{p.outer.body}, p.holeX...) }
+
+// position says where a point lies relative to the ply's material.
+func (p *ply) position(q orb.Point) geom.Position {
+	at := p.outer.body.position(q)
+	if at != geom.Inside {
+		return at
+	}
+	for _, h := range p.holeX {
+		switch h.position(q) {
+		case geom.OnBoundary:
+			return geom.OnBoundary
+		case geom.Inside:
+			return geom.Outside
+		}
+	}
+	return geom.Inside
+}
