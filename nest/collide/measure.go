@@ -52,3 +52,13 @@ func circles(a, b *Body, tx, ty, gap float64) (m float64, proved bool) {
 	}
 	return math.Sqrt(sum), proved
 }
+
+// ObstacleMeasure is the graded overlap of a ply with an obstacle that has no
+// circles, from the depth between parts. PairScale is not included.
+func ObstacleMeasure(obstacle, b *Body, tx, ty, tol float64) float64 {
+	d := Depth(obstacle, b, tx, ty, 0, tol)
+	if d == 0 {
+		return 0
+	}
+	return math.Sqrt(d * b.Shape.Diameter)
+}

@@ -138,3 +138,16 @@ func (s *Shape) addParts(parts [][]orb.Point) {
 
 // Parts is the number of convex parts.
 func (s *Shape) Parts() int { return len(s.Start) - 1 }
+
+// NewRectangle is an obstacle: a rectangle about the origin, without poles.
+func NewRectangle(width, height float64) *Shape {
+	hx, hy := width/2, height/2
+	return &Shape{
+		X: []float64{-hx, hx, hx, -hx}, Y: []float64{-hy, -hy, hy, hy},
+		NX: []float64{0, 1, 0, -1}, NY: []float64{-1, 0, 1, 0},
+		C: []float64{hy, hx, hy, hx}, Start: []int32{0, 4},
+		HullX: []float64{-hx, hx, hx, -hx}, HullY: []float64{-hy, -hy, hy, hy},
+		Area: width * height, HullArea: width * height,
+		Diameter: math.Hypot(width, height), Radius: math.Hypot(hx, hy),
+	}
+}

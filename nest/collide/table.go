@@ -17,13 +17,14 @@ import (
 // the convex polygons that cross it, which decide exactly. Slots of no width
 // in which a ply just fits are kept, since the polygons are open.
 type Table struct {
-	x0, y0     float64 // corner of the grid
-	ix, iy     float64 // cells per unit of length
-	nx, ny     int
-	cell       []int32    // free, meets, or index into lines
-	value      []float32  // the measure at the (nx+1)·(ny+1) corners
-	lines      []halfLine // groups; the last of a group and of a cell marked
-	tol, floor float64
+	x0, y0 float64 // corner of the grid
+	ix, iy float64 // cells per unit of length
+	nx, ny int
+	cell   []int32    // free, meets, or index into lines
+	value  []float32  // the measure at the (nx+1)·(ny+1) corners
+	lines  []halfLine // groups; the last of a group and of a cell marked
+	tol    float64
+	least  float64 // floor: the measure must not vanish where plies meet
 }
 
 const (
@@ -190,7 +191,8 @@ func clampCell(v float64, n int) int {
 	return min(int(v), n-1)
 }
 
-// fill computes the measure at the corners of all cells that are not free.
+// fill computes the measure at the corners of all cells that are not free. An
+// obstacle, which has no poles, comes as a.
 func (t *Table) fill(a, b *Body, gap float64) {
 	w := t.nx + 1
 	t.value = make([]float32, w*(t.ny+1))
@@ -198,6 +200,11 @@ func (t *Table) fill(a, b *Body, gap float64) {
 		t.value[i] = -1
 	}
 	scale := PairScale(a.Shape, b.Shape)
+	obstacle := len(a.Poles) == 0
+	if obstacle {
+		scale = PairScale(b.Shape, b.Shape)
+	}
+	t.least = scale * 1e-3 * b.Shape.Diameter
 	for r := range t.ny {
 		for c := range t.nx {
 			if t.cell[r*t.nx+c] == cellFree {
@@ -208,7 +215,13 @@ func (t *Table) fill(a, b *Body, gap float64) {
 				if t.value[cr*w+cc] >= 0 {
 					continue
 				}
-				m, _ := circles(a, b, t.x0+float64(cc)/t.ix, t.y0+float64(cr)/t.iy, gap)
+				x, y := t.x0+float64(cc)/t.ix, t.y0+float64(cr)/t.iy
+				var m float64
+				if obstacle {
+					m = ObstacleMeasure(a, b, x, y, t.tol)
+				} else {
+					m, _ = circles(a, b, x, y, gap)
+				}
 				t.value[cr*w+cc] = float32(m * scale)
 			}
 		}
@@ -240,7 +253,7 @@ func (t *Table) Measure(tx, ty float64) float64 {
 	val := t.value[i : i+w+2 : i+w+2]
 	lo := float64(val[0]) + u*float64(val[1]-val[0])
 	hi := float64(val[w]) + u*float64(val[w+1]-val[w])
-	return lo + v*(hi-lo)
+	return max(lo+v*(hi-lo), t.least)
 }
 
 // Overlap is the judge's answer from the table.

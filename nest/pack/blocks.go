@@ -6,8 +6,6 @@ import (
 	"slices"
 	"sync/atomic"
 
-	"github.com/paulmach/orb"
-
 	"plyroom/nest/collide"
 )
 
@@ -38,11 +36,7 @@ func (w *world) addBlocks() {
 		if box.Height() < thin {
 			box.MinY, box.MaxY = (box.MinY+box.MaxY-thin)/2, (box.MinY+box.MaxY+thin)/2
 		}
-		hx, hy := box.Width()/2, box.Height()/2
-		s, err := collide.NewShape(orb.Ring{{-hx, -hy}, {hx, -hy}, {hx, hy}, {-hx, hy}}, nil)
-		if err != nil {
-			continue // cannot be: the box has an area
-		}
+		s := collide.NewRectangle(box.Width(), box.Height())
 		w.blocks = append(w.blocks, block{
 			box: box, body: collide.NewBody(s, false, 0),
 			x: (box.MinX + box.MaxX) / 2, y: (box.MinY + box.MaxY) / 2,
@@ -78,9 +72,9 @@ func (w *world) blockMeasure(k *block, b *collide.Body, x, y float64) float64 {
 	if b.Variant >= 0 {
 		return w.blockTable(k, b.Variant).Measure(x-k.x, y-k.y)
 	}
-	d := collide.Depth(k.body, b, x-k.x, y-k.y, 0, w.tol)
-	if d == 0 {
-		return 0
+	m := collide.ObstacleMeasure(k.body, b, x-k.x, y-k.y, w.tol)
+	if m > 0 {
+		m *= collide.PairScale(b.Shape, b.Shape)
 	}
-	return math.Sqrt(d*b.Shape.Diameter) * collide.PairScale(b.Shape, b.Shape)
+	return m
 }

@@ -327,3 +327,18 @@ func (w *world) bound() float64 {
 	}
 	return math.Max(longest, w.area/w.width)
 }
+
+// cheapParts is the most convex parts, over all plies, for which polishing
+// takes some milliseconds and may follow every success.
+const cheapParts = 900
+
+func (w *world) cheapPolish() bool {
+	parts := 0
+	for _, k := range w.items {
+		parts += w.kinds[k].shape.Parts()
+		if w.kinds[k].turns {
+			return false
+		}
+	}
+	return parts <= cheapParts
+}

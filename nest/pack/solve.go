@@ -118,8 +118,8 @@ func (r *runner) search(ctx context.Context, l *layout) Status {
 	}
 	for i := range streams {
 		st := newStream(i, r.w, r.set.Seed)
-		st.report = r.tell
-		st.bound = r.bound
+		st.report, st.ctx = r.tell, ctx
+		st.bound, st.cheap = r.bound, !r.set.NoPolish && r.w.cheapPolish()
 		st.clock = &clock{s: st.s, start: start, duration: horizon}
 		if r.set.Effort > 0 {
 			st.clock.work = max(1, int64(r.set.Effort)*evalsPerEffort/int64(n))

@@ -1,6 +1,7 @@
 package pack
 
 import (
+	"context"
 	"math"
 	"time"
 )
@@ -22,6 +23,9 @@ type stream struct {
 	target  float64 // length being tried
 	step    float64 // shrink step, as a share of the length
 	pool    []stuck
+	ctx     context.Context
+	finish  *finisher
+	cheap   bool // polishing takes little beside one attempt
 	report  func(l *layout, phase string)
 }
 
@@ -65,6 +69,9 @@ func (st *stream) adopt(l *layout) {
 
 // accept takes the state as the new best if the judge finds it free.
 func (st *stream) accept(phase string) {
+	if st.cheap {
+		st.polish()
+	}
 	l := st.s.snapshot()
 	st.current = l
 	if l.length < st.best.length {
@@ -130,6 +137,12 @@ func (st *stream) explore() {
 		return
 	}
 	if st.s.halted() {
+		return
+	}
+	if st.cheap && st.rescue(st.sep.best) {
+		st.accept("explore")
+		st.pool = st.pool[:0]
+		st.target = 0
 		return
 	}
 	if st.step > leastStep {
@@ -198,6 +211,8 @@ func (st *stream) compress(progress float64) {
 	step := compressFrom * math.Pow(compressTo/compressFrom, math.Min(1, progress))
 	st.shrink(&st.best, math.Max(st.bound, st.best.length*(1-step)))
 	if st.sep.run(patience{sweeps: 40, strikes: 2}) {
+		st.accept("compress")
+	} else if !st.s.halted() && st.cheap && st.rescue(st.sep.best) {
 		st.accept("compress")
 	}
 }
