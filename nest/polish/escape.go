@@ -7,10 +7,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-const (
-	// escapeEdges bounds the edges whose crossings are tried.
-	escapeEdges = 120
-)
+// escapeEdges bounds the edges, nearest first, whose crossings are tried.
+const escapeEdges = 240
 
 // escaper finds how two overlapping bodies can be taken apart by the shortest
 // move of one. Their parts' sums cover a region, the bodies' no-fit polygon;
@@ -50,6 +48,8 @@ func (e *escaper) find(near []nearSum, r orb.Point, gap, tol, reach float64) (or
 		}
 	}
 	slices.SortStableFunc(e.lines, func(a, b line) int { return compareFloats(a.distance, b.distance) })
+	// Parts that share an edge bring its line several times.
+	e.lines = slices.CompactFunc(e.lines, func(a, b line) bool { return a == b })
 	for _, n := range e.lines {
 		e.tries = append(e.tries, try{plus(r, scaled(n.normal, n.least-dot(n.normal, r))), n.distance})
 	}

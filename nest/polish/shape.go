@@ -47,11 +47,23 @@ func NewShape(exterior orb.Ring, holes []orb.Ring) (*Shape, error) {
 			inner = append(inner, ring)
 		}
 	}
+	if err := checkSimple(append(inner, outer)...); err != nil {
+		return nil, err
+	}
 	triangles, err := triangulate(outer, inner)
 	if err != nil {
 		return nil, err
 	}
-	return newShape(mergeConvex(triangles)), nil
+	if len(triangles) == 0 {
+		return nil, fmt.Errorf("%w: its holes leave no area", ErrShape)
+	}
+	parts := mergeConvex(triangles)
+	for _, p := range parts {
+		if !isConvex(p) {
+			return nil, fmt.Errorf("%w: its outline overlaps itself near (%v, %v)", ErrShape, p[0][0], p[0][1])
+		}
+	}
+	return newShape(parts), nil
 }
 
 func newShape(parts [][]orb.Point) *Shape {
