@@ -48,6 +48,9 @@ func (s *sheet) lines() {
 		}
 		if s.room(need) {
 			s.tableHead(cols)
+			if !band && l.Set > 0 {
+				s.bandText(fmt.Sprintf("WET SET %d, continued", l.Set))
+			}
 		}
 		if band {
 			s.band(&s.kit.Plan.Sets[l.Set-1])
@@ -78,7 +81,6 @@ const bandHeight = 5.6
 
 // band announces a wet set.
 func (s *sheet) band(set *kit.Set) {
-	s.doc.Fill(s.x, s.y, s.w, bandHeight, 0.82)
 	text := sentence(
 		fmt.Sprintf("WET SET %d", set.Number),
 		s.setOrders(set),
@@ -92,6 +94,11 @@ func (s *sheet) band(set *kit.Set) {
 	if set.End == kit.EndStop {
 		text = sentence(text, "then a planned stop")
 	}
+	s.bandText(text)
+}
+
+func (s *sheet) bandText(text string) {
+	s.doc.Fill(s.x, s.y, s.w, bandHeight, 0.82)
 	s.doc.Text(s.x+1, s.y+4, s.w*0.88, text, paper.Style{Pt: 8.5, Min: 6.5, Bold: true})
 	s.doc.Text(s.x+s.w*0.88, s.y+4, s.w*0.12-1, "estimate", paper.Style{Pt: 8, Align: paper.Right})
 	s.y += bandHeight
@@ -148,12 +155,7 @@ func (s *sheet) row(cols []column, l *kit.Line) {
 	d.Text(cx+1, y+13.3, cw-2, sentence(text, squareMetres(l.NetArea)), paper.Style{Pt: 8, Min: 5.5})
 
 	cx, cw = cell(3)
-	d.Text(cx+1, y+6, cw-1.5, direction(l), paper.Style{Pt: 13, Min: 9, Bold: true})
-	if !l.Directionless() {
-		note := paper.Style{Pt: 8, Min: 5.5}
-		d.Text(cx+1, y+10, cw-1.5, fmt.Sprintf("± %g°", l.Demand.ToleranceDeg), note)
-		d.Text(cx+1, y+13.8, cw-1.5, laid(l), note)
-	}
+	s.direction(cx, y, cw, l)
 
 	cx, cw = cell(4)
 	s.masses(cx, y, cw, l)
@@ -171,6 +173,20 @@ func (s *sheet) row(cols []column, l *kit.Line) {
 	}
 	d.Line(x, y+rowHeight, x+s.w, y+rowHeight, paper.Hairline, 0.3)
 	s.y += rowHeight
+}
+
+// direction prints what is asked, the tolerance, and how the warp lies where
+// that is another angle.
+func (s *sheet) direction(x, y, w float64, l *kit.Line) {
+	taken := s.doc.Text(x+1, y+6, w-1.5, direction(l), paper.Style{Pt: 13, Min: 9, Bold: true})
+	if l.Directionless() {
+		return
+	}
+	note := paper.Style{Pt: 8, Min: 5.5}
+	s.doc.Text(x+taken+2, y+6, w-taken-2.5, fmt.Sprintf("±%g°", l.Demand.ToleranceDeg), paper.Style{Pt: 7, Min: 4.5})
+	for i, words := range laid(l) {
+		s.doc.Text(x+1, y+10+3.5*float64(i), w-1.5, words, note)
+	}
 }
 
 // masses prints fibre, resin and thickness; nothing for what has no fibre.
@@ -222,10 +238,13 @@ func (s *sheet) handling(x, y, w float64, l *kit.Line) {
 	}
 	hand := paper.Style{Pt: 7.5, Min: 6}
 	hand.Bold = l.Demand.OppositeHand
-	s.doc.Text(x+1, y+9.2, w-2, sentence(handWords(l), jointWords(l)), hand)
+	s.doc.Text(x+1, y+9.2, w-2, handWords(l), hand)
 	bag := fmt.Sprintf("bag %d, %s", l.Bag, l.Packing.Word())
 	if l.Packing.NoFold {
 		bag += ", NO FOLD"
+	}
+	if j := jointWords(l); j != "" {
+		bag += ", " + j
 	}
 	s.doc.Text(x+1, y+13.3, w-2, bag, paper.Style{Pt: 7.5, Min: 5.5})
 }

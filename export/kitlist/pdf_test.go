@@ -59,7 +59,7 @@ func TestPDFSays(t *testing.T) {
 		"KIT LIST", "Upper shell", "2 of 2", "kit 2 of 8", "Hub fairing, 9 kW turbine", "Job revision C · drawings B",
 		"Pile each bag from the last order (12) up, so that order 1 lies on top. Lay 1 first, against the tool.",
 		"WET SET 1 · orders 1–4 · about 38 min · mix 2.33 kg resin in 1 mix estimate",
-		"1120 × 880 mm · 0.918 m²", "± 3°", "+45°", "−45°", "OPPOSITE HAND", "TURN OVER", "FACE UP",
+		"1120 × 880 mm · 0.918 m²", "±3°", "+45°", "−45°", "OPPOSITE HAND", "TURN OVER", "FACE UP",
 		"roll R-2207", "lot 2231-B", "roll not named", "bag 2, rolled, NO FOLD",
 		"The stack", "about 9.4 mm where all orders meet (estimate)",
 		"Fabric in this kit", "Wet sets and mixes (estimates)",
@@ -160,7 +160,7 @@ func TestPDFShortFilmAndSlowPlies(t *testing.T) {
 	}
 	text := squeeze(strings.Join(pages(t, &ks[0], kitlist.Settings{}), "\n"))
 	for _, want := range []string{
-		"no fibre", "panel 1/2", "as drawn · lap 50 mm", "10 % of the mix stays in pots and on tools",
+		"no fibre", "panel 1/2", "bag 2, flat, lap 50 mm", "10 % of the mix stays in pots and on tools",
 		"Plies that outlast the planned working time (estimates)",
 		"Order 2, U02: about 11 min, 8 min planned. Needs more hands: a pace of 9.2 kg/h; or a slower resin: 16 min working time; or split the ply into 2 panels.",
 	} {

@@ -17,16 +17,18 @@ func direction(l *kit.Line) string {
 	return paper.Degrees(l.AskedDeg)
 }
 
-// laid says how the warp lies where that is not what was asked: another angle
-// that the fabric makes equal, or one that is off; empty otherwise.
-func laid(l *kit.Line) string {
+// laid says in two lines how the warp lies where that is not what was asked:
+// another angle that the fabric makes equal, or one that is off; nil
+// otherwise.
+func laid(l *kit.Line) []string {
 	if l.Place == nil || l.Directionless() || paper.Degrees(l.LaidDeg()) == paper.Degrees(l.AskedDeg) {
-		return ""
+		return nil
 	}
+	warp, how := "warp at "+paper.Degrees(l.LaidDeg()), "equal"
 	if off := paper.Degrees(l.Place.Placed.DeviationDeg); off != "0°" {
-		return "warp " + paper.Degrees(l.LaidDeg()) + ", " + off + " off"
+		how = off + " off"
 	}
-	return "warp " + paper.Degrees(l.LaidDeg()) + ", equal"
+	return []string{warp, how}
 }
 
 // size writes a box in whole millimetres.

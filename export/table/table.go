@@ -76,17 +76,19 @@ func (t *Table) WriteCSV(w io.Writer) error {
 	return out.Error()
 }
 
-// WriteText writes the table for a terminal, no line longer than width
-// characters; 0 sets no limit. Columns of text give way first.
+// leastText is how narrow a column of text may become, characters.
+const leastText = 10
+
+// WriteText writes the table for a terminal of a width in characters; 0 sets
+// no limit. Where the table is wider, its columns of text are broken over
+// lines, the widest first, down to ten characters. Figures are never broken
+// and nothing is left out, so a table of many figures may stay wider.
 func (t *Table) WriteText(w io.Writer, width int) error {
 	if err := t.fits(); err != nil {
 		return err
 	}
 	p := table.NewWriter()
 	p.SetStyle(style())
-	if width > 0 {
-		p.Style().Size.WidthMax = width
-	}
 	p.SuppressTrailingSpaces()
 	if t.Title != "" {
 		p.SetTitle(Plain(t.Title))
@@ -108,6 +110,7 @@ func (t *Table) WriteText(w io.Writer, width int) error {
 		}
 		configs = append(configs, cfg)
 	}
+	t.narrow(configs, width)
 	p.SetColumnConfigs(configs)
 	p.AppendHeader(header)
 	for _, r := range t.Rows {
@@ -120,6 +123,54 @@ func (t *Table) WriteText(w io.Writer, width int) error {
 	return err
 }
 
+// narrow sets the widths of text columns so that the table fits.
+func (t *Table) narrow(configs []table.ColumnConfig, width int) {
+	if width <= 0 {
+		return
+	}
+	natural := make([]int, len(configs))
+	rows := append([][]Cell{}, t.Rows...)
+	if t.Footer != nil {
+		rows = append(rows, t.Footer)
+	}
+	n, total := 0, 0
+	var words []int // columns of text
+	for i, c := range t.Columns {
+		if c.FileOnly {
+			continue
+		}
+		title := c.Title
+		if title == "" {
+			title = c.Key
+		}
+		w := text.StringWidth(title)
+		for _, r := range rows {
+			w = max(w, text.StringWidth(Plain(r[i].text)))
+		}
+		natural[n] = w
+		total += w + len(columnGap)
+		if !c.Right {
+			words = append(words, n)
+		}
+		n++
+	}
+	for total > width {
+		widest := -1
+		for _, i := range words {
+			if natural[i] > leastText && (widest < 0 || natural[i] > natural[widest]) {
+				widest = i
+			}
+		}
+		if widest < 0 {
+			return
+		}
+		natural[widest]--
+		total--
+		configs[widest].WidthMax = natural[widest]
+		configs[widest].WidthMaxEnforcer = text.WrapSoft
+	}
+}
+
 func (t *Table) shown(cells []Cell) table.Row {
 	row := table.Row{}
 	for i, c := range cells {
@@ -129,6 +180,9 @@ func (t *Table) shown(cells []Cell) table.Row {
 	}
 	return row
 }
+
+// columnGap keeps columns apart.
+const columnGap = "  "
 
 // style is ours: no box, a rule under the head and above the foot, and words
 // as they are written.
@@ -142,7 +196,7 @@ func style() table.Style {
 	s.Options.SeparateHeader = true
 	s.Options.SeparateFooter = true
 	s.Box.PaddingLeft = ""
-	s.Box.PaddingRight = "  "
+	s.Box.PaddingRight = columnGap
 	s.Title = table.TitleOptions{Align: text.AlignLeft, Format: text.FormatDefault}
 	return s
 }

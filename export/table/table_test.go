@@ -59,6 +59,12 @@ func TestTextKeepsToWidth(t *testing.T) {
 	for _, l := range strings.Split(b.String(), "\n") {
 		assert.LessOrEqual(t, utf8.RuneCountInString(l), 60, l)
 	}
+	assert.Equal(t, 40, strings.Count(b.String(), "long"), "nothing is left out")
+	b.Reset()
+	require.NoError(t, tb.WriteText(&b, 5))
+	for _, figure := range []string{"12.30", "3.50", "15.80"} {
+		assert.Contains(t, b.String(), figure)
+	}
 }
 
 func TestHarmless(t *testing.T) {
