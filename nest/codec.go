@@ -7,14 +7,24 @@ import (
 	"math"
 )
 
-// Decimals is how many decimal places of a millimetre, and of a degree, a
-// record keeps: a nanometre is far below what a knife or a check can tell.
+// Decimals is how many decimal places of a millimetre a record keeps: a nanometre is far below what a knife or a check can tell.
 const Decimals = 6
 
 // Round rounds a length to what a record keeps. It never returns -0.
 func Round(v float64) float64 {
 	const scale = 1e6
 	r := math.Round(v*scale) / scale
+	if r == 0 {
+		return 0
+	}
+	return r
+}
+
+// RoundAngle rounds a rotation, degrees, to nine decimals: at a metre from the
+// origin that is less than the grain of Round. It never returns -0.
+func RoundAngle(deg float64) float64 {
+	const scale = 1e9
+	r := math.Round(deg*scale) / scale
 	if r == 0 {
 		return 0
 	}

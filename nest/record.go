@@ -102,8 +102,8 @@ type Demand struct {
 	// Panel says which panel of a divided ply this is; nil where the ply is
 	// whole.
 	Panel *Panel `json:"panel,omitempty"`
-	Bag          string  `json:"bag,omitempty"`
-	Note         string  `json:"note,omitempty"`
+	Bag   string `json:"bag,omitempty"`
+	Note  string `json:"note,omitempty"`
 }
 
 // A Panel says which piece of a ply it is that was divided because it is too

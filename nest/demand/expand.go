@@ -2,6 +2,7 @@ package demand
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -144,7 +145,8 @@ func (x *expander) remark(part *shapes.Part, ply *shapes.Ply, found *seams, befo
 func fits(cut nest.Polygon, ply *shapes.Ply, room Room, angleTolerance float64) bool {
 	d := nest.Demand{DirectionDeg: ply.Direction, ToleranceDeg: ply.Tolerance}
 	es := Extents(toOrb(cut.Outline), Turns(ply.Fabric, d, angleTolerance))
-	return LeastAlong(es, room.Width) <= room.Length+FitSlack
+	along := LeastAlong(es, room.Width)
+	return !math.IsInf(along, 1) && along <= room.Length+FitSlack
 }
 
 // shape is the ply's whole shape, prepared once for each outline and trim.

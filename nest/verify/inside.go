@@ -3,8 +3,10 @@ package verify
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"plyroom/nest"
+	"plyroom/shapes"
 )
 
 // usable is the rectangle plies may lie in, on the lattice.
@@ -164,7 +166,9 @@ func onFlaw(p *polygon, flaws []nest.Flaw) (Violation, bool) {
 	return worst, worst.Measured > 0
 }
 
-// lengthNeeded checks that the layout is no longer than its plies need.
+// lengthNeeded checks that the layout is no longer than its plies need. On a
+// roll with flaws a layout that another one follows may be: the place of the
+// next one is then fixed by the flaws.
 func (c *checker) lengthNeeded(lay *nest.Layout, polys []*polygon) {
 	end := math.Inf(-1)
 	for _, p := range polys {
@@ -173,7 +177,7 @@ func (c *checker) lengthNeeded(lay *nest.Layout, polys []*polygon) {
 		}
 	}
 	need := end + c.record.Rules.EndAllowance
-	if len(lay.Placed) == 0 || !(lay.Length > need+LengthSlack) || math.IsInf(need, 0) {
+	if len(lay.Placed) == 0 || !(lay.Length > need+LengthSlack) || math.IsInf(need, 0) || c.followedOnFlawedRoll(lay) {
 		return
 	}
 	c.add(Violation{Rule: RuleInside, Layout: lay.ID, Measured: lay.Length, Limit: need, Unit: "mm",
@@ -182,3 +186,23 @@ func (c *checker) lengthNeeded(lay *nest.Layout, polys []*polygon) {
 
 // equalLength compares two lengths of a record.
 func equalLength(a, b float64) bool { return math.Abs(a-b) <= LengthTolerance }
+
+// followedOnFlawedRoll reports whether another layout begins where this one
+// ends, on a roll that lists flaws.
+func (c *checker) followedOnFlawedRoll(lay *nest.Layout) bool {
+	for _, ly := range lay.Layers {
+		f := c.record.Fabric(ly.Fabric)
+		if f == nil || !slices.ContainsFunc(f.Rolls, func(r shapes.Roll) bool { return r.Name == ly.Roll && len(r.Flaws) > 0 }) {
+			continue
+		}
+		end := ly.RollFrom + lay.Length
+		for i := range c.record.Layouts {
+			for _, o := range c.record.Layouts[i].Layers {
+				if o.Fabric == ly.Fabric && o.Roll == ly.Roll && math.Abs(o.RollFrom-end) <= LengthTolerance {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}

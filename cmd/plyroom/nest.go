@@ -1,0 +1,142 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"plyroom/export"
+	"plyroom/export/run"
+	"plyroom/nest"
+	"plyroom/nest/plan"
+	"plyroom/shapes"
+	"plyroom/shapes/jobfile"
+)
+
+// searchFlags are the options of every command that lays plies.
+type searchFlags struct {
+	time    time.Duration
+	effort  int
+	seed    uint64
+	workers int
+}
+
+func (s *searchFlags) register(cmd *cobra.Command) {
+	f := cmd.Flags()
+	f.DurationVar(&s.time, "time", plan.DefaultTime, "how long to search for better layouts")
+	f.IntVar(&s.effort, "effort", 0, "search for a fixed amount of work instead: same effort and seed, same layouts")
+	f.Uint64Var(&s.seed, "seed", 1, "which of many equally valid searches to run")
+	f.IntVar(&s.workers, "workers", 0, "searches side by side (default: one per core)")
+	cmd.MarkFlagsMutuallyExclusive("time", "effort")
+}
+
+func (s *searchFlags) settings() (plan.Settings, error) {
+	switch {
+	case s.time <= 0:
+		return plan.Settings{}, fmt.Errorf("--time %v: give a time above 0, such as 60s or 5m", s.time)
+	case s.effort < 0:
+		return plan.Settings{}, fmt.Errorf("--effort %d: give a whole number above 0", s.effort)
+	case s.workers < 0:
+		return plan.Settings{}, fmt.Errorf("--workers %d: give a whole number above 0", s.workers)
+	}
+	return plan.Settings{Time: s.time, Effort: s.effort, Seed: s.seed, Workers: s.workers}, nil
+}
+
+func (a *app) nestCommand() *cobra.Command {
+	var (
+		search searchFlags
+		out    string
+		cut    cutFlags
+		paper  string
+		force  bool
+		asJSON bool
+	)
+	cmd := &cobra.Command{
+		Use:   "nest JOB.yaml -o OUT",
+		Short: "Lay a job and write layouts, cut files, labels, kit lists and a report",
+		Args:  cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			settings, err := search.settings()
+			if err != nil {
+				return err
+			}
+			opt, err := cut.options(paper)
+			if err != nil {
+				return err
+			}
+			job, err := a.readJob(args[0])
+			if err != nil {
+				return err
+			}
+			// The folder comes first: a search for nothing would be a pity.
+			folder, err := export.NewFolder(out, force)
+			if err != nil {
+				return err
+			}
+			defer folder.Abort()
+			bar := newProgress(a.stderr)
+			rec, err := plan.Lay(cmd.Context(), job, settings, bar.update)
+			bar.done()
+			if err != nil {
+				return layFailure(err)
+			}
+			if err := run.Write(folder, rec, opt); err != nil {
+				return cannot(err)
+			}
+			if err := folder.Commit(); err != nil {
+				return cannot(err)
+			}
+			if cmd.Context().Err() != nil {
+				fmt.Fprintf(a.stderr, "stopped early: the best layouts found so far are written to %s\n", out)
+			}
+			return a.summary(rec, out, asJSON)
+		},
+	}
+	search.register(cmd)
+	f := cmd.Flags()
+	f.StringVarP(&out, "output", "o", "", "folder to write; it appears whole or not at all")
+	cut.register(cmd)
+	paperFlag(cmd, &paper)
+	f.BoolVar(&force, "force", false, "replace an earlier run in the folder")
+	f.BoolVar(&asJSON, "json", false, "print the result as JSON")
+	_ = cmd.MarkFlagRequired("output")
+	return cmd
+}
+
+// readJob reads a job, tells every remark on standard error, and fails where
+// there are faults.
+func (a *app) readJob(path string) (*shapes.Job, error) {
+	job, problems := jobfile.Read(path)
+	for _, p := range problems {
+		if p.Severity != shapes.Fault {
+			fmt.Fprintf(a.stderr, "%s: %s\n", p.Severity, p.Error())
+		}
+	}
+	if err := problems.Err(); err != nil {
+		n := len(problems.Faults())
+		return nil, fmt.Errorf("%d %s in the job:\n%w", n, plural(n, "mistake", "mistakes"), err)
+	}
+	return job, nil
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
+// layFailure gives errors of laying their exit status.
+func layFailure(err error) error {
+	var no *plan.CannotLay
+	if errors.As(err, &no) {
+		return cannot(fmt.Errorf("the job cannot be laid:\n%w", err))
+	}
+	return cannot(err)
+}
+
+// readRun reads the record of a finished run, given its folder or the record
+// itself.
+func readRun(path string) (*nest.Record, error) { return export.ReadRecord(path) }

@@ -1,0 +1,43 @@
+package main
+
+import (
+	"io"
+
+	"github.com/spf13/cobra"
+)
+
+// app is what every command needs of its surroundings.
+type app struct {
+	stdout, stderr io.Writer
+}
+
+func newRoot(stdout, stderr io.Writer) *cobra.Command {
+	a := &app{stdout, stderr}
+	root := &cobra.Command{
+		Use:   "plyroom",
+		Short: "Lay plies on rolls of fabric, and write cut files, labels, kit lists and a report",
+		Long: `plyroom reads outlines and a job file, lays every ply on the rolls of its fabric
+without turning the fibre off its direction, checks the result, and writes what
+the cutting room, purchasing and the laminator need.
+
+Start with:  plyroom nest testdata/nacelle/job.yaml -o OUT
+
+Exit status: 0 done; 1 the job cannot be laid or a check fails; 2 bad input or
+usage.`,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+	}
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	root.CompletionOptions.HiddenDefaultCmd = true
+	root.AddCommand(
+		a.nestCommand(),
+		a.checkCommand(),
+		a.outlinesCommand(),
+		a.newCommand(),
+		a.cutCommand(),
+		a.kitsCommand(),
+		a.buyCommand(),
+	)
+	return root
+}

@@ -1,0 +1,56 @@
+package run
+
+import (
+	"io"
+
+	"plyroom/export"
+	"plyroom/export/report"
+	"plyroom/export/summary"
+	"plyroom/export/toolpath"
+	"plyroom/nest"
+	"plyroom/nest/account"
+	"plyroom/nest/kit"
+)
+
+// Options say what is written and for which machine and paper.
+type Options struct {
+	Formats []Format
+	Machine toolpath.Machine
+	Paper   Paper
+}
+
+// Write fills an output folder from a record.
+func Write(dir *export.Folder, rec *nest.Record, o Options) error {
+	paths, err := Paths(rec, o.Machine)
+	if err != nil {
+		return err
+	}
+	led, err := account.Measure(rec)
+	if err != nil {
+		return err
+	}
+	kits, err := kit.BuildWith(rec, kit.Settings{Order: CutOrder(paths)})
+	if err != nil {
+		return err
+	}
+	if err := create(dir, export.RecordName, rec.Write); err != nil {
+		return err
+	}
+	for i := range rec.Layouts {
+		if err := WriteCut(dir, "cut/", paths[rec.Layouts[i].ID], o.Formats); err != nil {
+			return err
+		}
+	}
+	if err := WriteKits(dir, "kits/", rec, kits, o.Paper); err != nil {
+		return err
+	}
+	if err := create(dir, "labels.pdf", func(w io.Writer) error { return WriteLabels(w, kits, o.Paper) }); err != nil {
+		return err
+	}
+	if err := create(dir, "summary.csv", summary.Layouts(rec, led).WriteCSV); err != nil {
+		return err
+	}
+	return create(dir, "report.html", func(w io.Writer) error {
+		return report.Write(w, report.Input{Record: rec, Ledger: led, Kits: kits})
+	})
+}
