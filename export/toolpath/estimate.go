@@ -8,7 +8,11 @@ type Stats struct {
 	// CutLength is the way with the knife down, Travel the way with it up
 	// between cuts and, at overcut corners, within them.
 	CutLength, Travel float64
-	// PlainTravel is the travel of a plain nearest-neighbour order under the
+	// OrderTravel is the way from home to the first cut and between the cuts,
+	// which the order makes short; Travel differs from it only by overcuts and
+	// blade offset.
+	OrderTravel float64
+	// PlainTravel is the same way of a plain nearest-neighbour order under the
 	// same rules, each cut begun where the record lists its first vertex.
 	PlainTravel float64
 	// Lifts counts how often the knife is raised, Turns how often it is turned
@@ -25,7 +29,7 @@ type Stats struct {
 
 // measure fills in the sums of the moves.
 func (p *Path) measure() {
-	s := Stats{PlainTravel: p.Stats.PlainTravel, Cuts: len(p.Cuts)}
+	s := Stats{PlainTravel: p.Stats.PlainTravel, OrderTravel: p.Stats.OrderTravel, Cuts: len(p.Cuts)}
 	for _, c := range p.Cuts {
 		s.Plies = max(s.Plies, c.Ply)
 	}

@@ -16,13 +16,21 @@ const (
 	longest = 800
 	// trialsPerNode bounds the trials of one order, so that time is bounded
 	// without a clock.
-	trialsPerNode = 6000
+	trialsPerNode = 1500
 	// gain is the least shortening that counts, mm.
 	gain = 1e-6
 )
 
 // improve shortens a tour while keeping it legal.
 func (t *tour) improve() {
+	t.exchange()
+	t.recreate()
+	t.exchange()
+}
+
+// exchange moves and reverses stretches, and chooses starts anew, until nothing
+// improves.
+func (t *tour) exchange() {
 	budget := trialsPerNode * len(t.nodes)
 	best := t.travel()
 	for budget > 0 {

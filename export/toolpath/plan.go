@@ -99,6 +99,7 @@ func (p *Path) arrange(items []item, loops []loop, pieces []piece) {
 		p.Stats.PlainTravel += plain.plainTravel()
 		t := nearest(nodes, home, band, true)
 		t.improve()
+		p.Stats.OrderTravel += t.travel()
 		p.tours = append(p.tours, t)
 		for _, i := range t.seq {
 			c := list[i]
