@@ -72,6 +72,9 @@ func (a *app) nestCommand() *cobra.Command {
 			}
 			// The folder comes first: a search for nothing would be a pity.
 			folder, err := export.NewFolder(out, force)
+			if errors.Is(err, export.ErrExists) {
+				return fmt.Errorf("%w; choose another folder, or --force to replace it", err)
+			}
 			if err != nil {
 				return err
 			}
