@@ -107,8 +107,13 @@ func (s *sheet) signOff() {
 func (s *sheet) remarks() {
 	notes := append([]string(nil), s.settings.Notes...)
 	for i := range s.kit.Lines {
-		if l := &s.kit.Lines[i]; l.Demand.Note != "" {
-			notes = append(notes, fmt.Sprintf("Order %d, %s: %s", l.Demand.Order, l.Demand.Ply, l.Demand.Note))
+		l := &s.kit.Lines[i]
+		if l.Demand.Note == "" {
+			continue
+		}
+		note := fmt.Sprintf("Order %d, %s: %s", l.Demand.Order, l.Demand.Ply, l.Demand.Note)
+		if len(notes) == 0 || notes[len(notes)-1] != note { // once for all copies
+			notes = append(notes, note)
 		}
 	}
 	if len(s.missing) > 0 {

@@ -38,3 +38,19 @@ func TestTimetableTable(t *testing.T) {
 	// 600, the layouts up to the fourth: 22:00 and 120 min, 30 after 23:30.
 	assert.Equal(t, "23:30,Upper shell,1,1,1 to 4,1,23:40,00:18 day 2,00:00 day 2,30", lines[1])
 }
+
+// In a spread the upper piece is lifted first; every placed piece stands once.
+func TestOffTable(t *testing.T) {
+	rec := sample.Record(sample.Options{Units: 1})
+	sample.Spread(rec, "WR 600")
+	ks, err := kit.Build(rec)
+	require.NoError(t, err)
+	var b strings.Builder
+	tb := kitlist.OffTable(ks)
+	require.NoError(t, tb.WriteCSV(&b))
+	require.Len(t, tb.Rows, len(rec.Demand))
+	lines := strings.Split(b.String(), "\n")
+	assert.True(t, strings.HasPrefix(lines[1], "L1,1,2,"), lines[1])
+	assert.True(t, strings.HasPrefix(lines[2], "L1,1,1,"), lines[2])
+	assert.True(t, strings.HasPrefix(lines[3], "L1,2,2,"), lines[3])
+}

@@ -164,7 +164,7 @@ func (s *sheet) bagGrid() *grid {
 	g := &grid{
 		title: "Bags and tubes",
 		fields: []field{
-			{"bag", 34, false}, {"orders", 14, false}, {"pieces", 10, true}, {"dry fibre kg", 18, true}, {"packing", 26, false},
+			{"bag", 30, false}, {"orders", 18, false}, {"pieces", 10, true}, {"dry fibre kg", 18, true}, {"packing", 26, false},
 		},
 	}
 	for i := range s.kit.Bags {
@@ -178,11 +178,7 @@ func (s *sheet) bagGrid() *grid {
 		case b.Rolled > 0:
 			packing = fmt.Sprintf("%d rolled, %d flat", b.Rolled, b.Pieces-b.Rolled)
 		}
-		run := fmt.Sprint(b.First)
-		if b.Last != b.First {
-			run = fmt.Sprintf("%d–%d", b.First, b.Last)
-		}
-		g.rows = append(g.rows, []string{bagName(b), run, fmt.Sprint(b.Pieces), kilograms(b.Fibre, 2), packing})
+		g.rows = append(g.rows, []string{bagName(b), kit.Runs(b.Orders), fmt.Sprint(b.Pieces), kilograms(b.Fibre, 2), packing})
 	}
 	return g
 }

@@ -88,5 +88,5 @@ func orderRange(b *kit.Bag) string {
 	if b.First == b.Last {
 		return fmt.Sprintf("order %d", b.First)
 	}
-	return fmt.Sprintf("orders %d to %d, %d on top", b.First, b.Last, b.First)
+	return fmt.Sprintf("orders %s; %d on top", kit.Runs(b.Orders), b.First)
 }

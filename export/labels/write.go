@@ -119,14 +119,7 @@ func list(kits []kit.Kit, s Settings) []label {
 		}
 	}
 	sort.SliceStable(table, func(i, j int) bool {
-		p, q := table[i].line.Place, table[j].line.Place
-		if p.LayoutIndex != q.LayoutIndex {
-			return p.LayoutIndex < q.LayoutIndex
-		}
-		if p.Position != q.Position {
-			return p.Position < q.Position
-		}
-		return p.Layer > q.Layer // the upper one is lifted first
+		return table[i].line.Place.Before(table[j].line.Place)
 	})
 	return append(out, table...)
 }

@@ -77,7 +77,7 @@ func TestWords(t *testing.T) {
 	assert.Contains(t, text, "23 tags")
 	assert.Contains(t, text, "−45°")
 	assert.Contains(t, text, "rolled, NO FOLD")
-	assert.Contains(t, text, "orders 2 to 12, 2 on top")
+	assert.Contains(t, text, "orders 2–12; 2 on top")
 }
 
 // codes reads the QR codes of one page with an independent reader.

@@ -37,8 +37,8 @@ const detail = 0.08
 const arrowLeast = 4.5
 
 // Ply draws a picture as large as fits the rectangle, in its middle. The
-// arrow has two heads, since fibre has no front; it lies across the widest
-// place of the ply.
+// arrow has two heads, since fibre has no front; it lies in the middle, or
+// at the widest place of the ply where the middle is narrow or cut out.
 func (d *Doc) Ply(x, y, w, h float64, p Picture) {
 	if len(p.Exterior) < 3 || w <= 0 || h <= 0 {
 		return
@@ -80,11 +80,29 @@ func (d *Doc) Ply(x, y, w, h float64, p Picture) {
 		})
 	}
 	if p.Arrow {
-		centre, _ := geom.Pole(ext, holes, math.Max(bw, bh)/200)
+		centre := arrowPlace(ext, holes, math.Max(bw, bh)/200)
 		ax, ay := at(centre)
 		half := reach(ext, holes, centre, p.Angle) * scale * 0.8
 		d.Arrow(ax, ay, math.Max(arrowLeast, 2*half), p.Angle)
 	}
+}
+
+// arrowPlace is where the arrow lies: the middle of the box where that is well
+// inside, else the widest place.
+func arrowPlace(ext orb.Ring, holes []orb.Ring, precision float64) orb.Point {
+	pole, radius := geom.Pole(ext, holes, precision)
+	middle := geom.Bound(ext).Center()
+	if geom.PointInPolygon(ext, holes, middle) != geom.Inside {
+		return pole
+	}
+	room := geom.RingDistance(ext, middle)
+	for _, h := range holes {
+		room = math.Min(room, geom.RingDistance(h, middle))
+	}
+	if room >= 0.7*radius {
+		return middle
+	}
+	return pole
 }
 
 // path adds a ring to the current path, without detail nobody could see.

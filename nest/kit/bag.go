@@ -1,5 +1,10 @@
 package kit
 
+import (
+	"fmt"
+	"strings"
+)
+
 // A Bag is one bag, tube or box of a kit.
 type Bag struct {
 	// Number counts the bags of the kit from 1.
@@ -8,8 +13,10 @@ type Bag struct {
 	Name string
 	// Lines are indexes into Kit.Lines, in lay-up order.
 	Lines []int
-	// First and Last are the lay-up orders in it.
+	// First and Last are the least and greatest lay-up orders in it; Orders
+	// lists them all, each once.
 	First, Last int
+	Orders      []int
 	// Pieces is how many pieces, and tags, belong in it; short ones are not
 	// counted.
 	Pieces int
@@ -37,7 +44,9 @@ func bags(lines []Line) []Bag {
 		b := &out[n]
 		l.Bag = b.Number
 		b.Lines = append(b.Lines, i)
-		b.Last = l.Demand.Order
+		if b.Last = l.Demand.Order; len(b.Orders) == 0 || b.Orders[len(b.Orders)-1] != b.Last {
+			b.Orders = append(b.Orders, b.Last)
+		}
 		if l.Place == nil {
 			b.Short++
 			continue
@@ -51,4 +60,25 @@ func bags(lines []Line) []Bag {
 		}
 	}
 	return out
+}
+
+// Runs writes a rising list of orders shortly: "8–10, 16".
+func Runs(orders []int) string {
+	var out []string
+	for i := 0; i < len(orders); {
+		j := i
+		for j+1 < len(orders) && orders[j+1] == orders[j]+1 {
+			j++
+		}
+		switch j - i {
+		case 0:
+			out = append(out, fmt.Sprint(orders[i]))
+		case 1:
+			out = append(out, fmt.Sprint(orders[i]), fmt.Sprint(orders[j]))
+		default:
+			out = append(out, fmt.Sprintf("%d–%d", orders[i], orders[j]))
+		}
+		i = j + 1
+	}
+	return strings.Join(out, ", ")
 }

@@ -101,6 +101,18 @@ type Place struct {
 	face string
 }
 
+// Before reports whether a piece comes off the table before another: layout by
+// layout, position by position, the upper layer first.
+func (p *Place) Before(q *Place) bool {
+	if p.LayoutIndex != q.LayoutIndex {
+		return p.LayoutIndex < q.LayoutIndex
+	}
+	if p.Position != q.Position {
+		return p.Position < q.Position
+	}
+	return p.Layer > q.Layer
+}
+
 // Directionless reports whether every angle of the piece is as good as
 // another.
 func (l *Line) Directionless() bool { return l.Fabric.Construction.Directionless() }

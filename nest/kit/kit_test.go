@@ -185,8 +185,15 @@ func TestBags(t *testing.T) {
 	assert.Equal(t, []int{0, 1, 3, 7}, bags[0].Lines)
 	assert.Equal(t, 1, bags[0].First)
 	assert.Equal(t, 8, bags[0].Last)
+	assert.Equal(t, []int{1, 2, 4, 8}, bags[0].Orders)
 	assert.Equal(t, 4, bags[0].Pieces)
 	assert.InDelta(t, 0.3+0.45+0.45+0.3, bags[0].Fibre, 1e-12)
 	assert.Equal(t, "", bags[2].Name)
 	assert.Equal(t, 3, kits[0].Lines[4].Bag)
+}
+
+func TestRuns(t *testing.T) {
+	for want, in := range map[string][]int{"": nil, "4": {4}, "4, 5": {4, 5}, "8–10, 16": {8, 9, 10, 16}, "1, 3, 5–7": {1, 3, 5, 6, 7}} {
+		assert.Equal(t, want, kit.Runs(in))
+	}
 }
