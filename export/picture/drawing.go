@@ -46,6 +46,8 @@ type Drawing struct {
 	labels   []label
 	position []int
 	rings    [][]orb.Ring
+	demand   map[nest.Key]*nest.Demand
+	shapes   map[string]*nest.Shape
 }
 
 // New prepares the drawing of a layout.
@@ -56,6 +58,7 @@ func New(rec *nest.Record, l *nest.Layout, opt Options) *Drawing {
 		d.position, _ = kit.Positions(l, nil)
 	}
 	d.unit = unit(l)
+	d.demand, d.shapes = rec.DemandByKey(), rec.ShapesByID()
 	d.labels = make([]label, len(l.Placed))
 	d.rings = make([][]orb.Ring, len(l.Placed))
 	known := map[string]label{}
@@ -180,6 +183,9 @@ func (d *Drawing) ply(w *markup.Writer, i int, f *shapes.Fabric, faceDown bool) 
 		"d", pathData(d.l.Width, d.rings[i]...))
 	w.Leaf("title", d.Describe(i))
 	w.End()
+	if m := d.marks(p); m != "" {
+		w.Empty("path", "class", "mrk", "d", m)
+	}
 	sign := math.Min(0.68*lb.radius, 4*d.unit)
 	if !d.opt.NoFibres && sign > 0 {
 		if fib := fibreSign(f, faceDown, lb.fibre, sign, d.l.Width); fib != "" {

@@ -5,6 +5,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"plyroom/shapes"
 	"plyroom/shapes/geom"
 )
 
@@ -35,7 +36,7 @@ func place(exterior orb.Ring, holes []orb.Ring, name string, limit float64) labe
 	precision := limit / 8
 	pole, radius := geom.Pole(exterior, holes, precision)
 	l := label{at: pole, text: name}
-	angles := []float64{0, 90, lengthwise(exterior)}
+	angles := []float64{0, 90, lengthwise(exterior), alongside(exterior, holes, pole)}
 	best := -1.0
 	for i, a := range angles {
 		size := math.Min(limit, room(exterior, holes, pole, a, name))
@@ -148,6 +149,21 @@ func lengthwise(r orb.Ring) float64 {
 		yy += y * y
 	}
 	return math.Atan2(2*xy, xx-yy) * 90 / math.Pi
+}
+
+// alongside is the direction of the edge nearest to a point, degrees in
+// (-90, 90]: on a curved strip, the strip's own direction there.
+func alongside(exterior orb.Ring, holes []orb.Ring, at orb.Point) float64 {
+	best, angle := math.Inf(1), 0.0
+	for _, r := range append([]orb.Ring{exterior}, holes...) {
+		for i := range r {
+			a, b := r[i], r[(i+1)%len(r)]
+			if d := geom.SegmentDistance(a, b, at); d < best {
+				best, angle = d, math.Atan2(b[1]-a[1], b[0]-a[0])*180/math.Pi
+			}
+		}
+	}
+	return shapes.NormalDirection(angle)
 }
 
 // textWidth estimates the width of a text in font sizes, for a plain sans

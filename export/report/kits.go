@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"plyroom/export/markup"
+	"plyroom/nest"
 	"plyroom/nest/kit"
 )
 
@@ -251,11 +252,23 @@ func bagNote(kt *kit.Kit, l *kit.Line) string {
 			s = "bag " + name
 		}
 	}
-	if l.Demand.Note != "" {
-		if s != "" {
+	for _, more := range []string{panelWords(l.Demand.Panel), l.Demand.Note} {
+		if s != "" && more != "" {
 			s += " · "
 		}
-		s += l.Demand.Note
+		s += more
+	}
+	return s
+}
+
+// panelWords says which panel of a divided ply a piece is.
+func panelWords(p *nest.Panel) string {
+	if p == nil {
+		return ""
+	}
+	s := fmt.Sprintf("panel %d of %d of %s, %s joint", p.Number, p.Of, p.Ply, p.Joint)
+	if p.Overlap > 0 {
+		s += ", overlap " + fixed(p.Overlap, 0) + thin + "mm"
 	}
 	return s
 }

@@ -220,13 +220,11 @@ func (p *page) viewer(w *markup.Writer, i int) {
 	}
 	w.End()
 	w.End()
-	w.Start("div", "class", "vbar screen")
-	w.Leaf("output", "", "class", "what", "aria-live", "polite")
-	w.Start("span", "class", "zoom")
+	w.Leaf("output", "", "class", "what screen", "aria-live", "polite")
+	w.Start("div", "class", "zoom screen", "role", "group", "aria-label", "Zoom of layout "+l.ID)
 	for _, b := range [][3]string{{"in", "+", "Zoom in"}, {"out", "−", "Zoom out"}, {"all", "All", "Show all"}} {
-		w.Leaf("button", b[1], "type", "button", "data-zoom", b[0], "aria-label", b[2]+", layout "+l.ID)
+		w.Leaf("button", b[1], "type", "button", "data-zoom", b[0], "aria-label", b[2])
 	}
-	w.End()
 	w.End()
 }
 

@@ -13,7 +13,6 @@ import (
 	"testing"
 	"time"
 
-	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
 
 	"plyroom/export/internal/sample"
@@ -221,7 +220,6 @@ func TestLargePlanOpensAtOnce(t *testing.T) {
 	tb.run("const s=document.getElementById('f-part');s.value='2';s.dispatchEvent(new Event('change'))")
 	js[float64](tb, "document.body.getBoundingClientRect().height")
 	t.Logf("filtered in %v", time.Since(start).Round(time.Millisecond))
-	tb.do(chromedp.Evaluate[chromedp.Void]("0"))
 	tb.quiet()
 }
 

@@ -7,6 +7,7 @@ import (
 	"plyroom/export/markup"
 	"plyroom/nest"
 	"plyroom/nest/kit"
+	"plyroom/shapes"
 )
 
 // The size of the small picture in a kit row, in its own units.
@@ -36,7 +37,7 @@ func newThumbs(rec *nest.Record) thumbs {
 			continue
 		}
 		t.index[s.ID] = len(t.paths)
-		t.paths = append(t.paths, thumbPath(s.Net, false), thumbPath(s.Net, true))
+		t.paths = append(t.paths, thumbPath(s, false), thumbPath(s, true))
 	}
 	return t
 }
@@ -55,8 +56,9 @@ func (t thumbs) write(w *markup.Writer) {
 	}
 }
 
-// thumbPath fits a polygon into the small picture.
-func thumbPath(p nest.Polygon, mirror bool) string {
+// thumbPath fits a net shape, with its seams, into the small picture.
+func thumbPath(s *nest.Shape, mirror bool) string {
+	p := s.Net
 	lo, hi := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
 	for _, v := range p.Outline {
 		for k := range v {
@@ -64,33 +66,45 @@ func thumbPath(p nest.Polygon, mirror bool) string {
 		}
 	}
 	scale := math.Min((thumbWidth-2*thumbEdge)/math.Max(hi[0]-lo[0], 1e-9), (thumbHeight-2*thumbEdge)/math.Max(hi[1]-lo[1], 1e-9))
+	fit := func(v [2]float64) [2]float64 {
+		y := (v[1] - (lo[1]+hi[1])/2) * scale
+		if !mirror {
+			y = -y
+		}
+		return [2]float64{thumbWidth/2 + (v[0]-(lo[0]+hi[0])/2)*scale, thumbHeight/2 + y}
+	}
 	var b []byte
+	point := func(cmd byte, at [2]float64) {
+		b = append(b, cmd)
+		b = strconv.AppendFloat(b, at[0], 'f', 1, 64)
+		b = append(b, ' ')
+		b = strconv.AppendFloat(b, at[1], 'f', 1, 64)
+	}
 	for _, ring := range append([]nest.Ring{p.Outline}, p.Holes...) {
 		var last [2]float64
 		n := 0
 		for k, v := range ring {
-			x := thumbWidth/2 + (v[0]-(lo[0]+hi[0])/2)*scale
-			y := (v[1] - (lo[1]+hi[1])/2) * scale
-			if !mirror {
-				y = -y
-			}
-			at := [2]float64{x, thumbHeight/2 + y}
+			at := fit(v)
 			// A quarter of a unit is not seen.
 			if k > 0 && k < len(ring)-1 && math.Hypot(at[0]-last[0], at[1]-last[1]) < 0.25 {
 				continue
 			}
 			last = at
 			if n == 0 {
-				b = append(b, 'M')
+				point('M', at)
 			} else {
-				b = append(b, 'L')
+				point('L', at)
 			}
 			n++
-			b = strconv.AppendFloat(b, at[0], 'f', 1, 64)
-			b = append(b, ' ')
-			b = strconv.AppendFloat(b, at[1], 'f', 1, 64)
 		}
 		b = append(b, 'z')
+	}
+	for _, m := range s.Marks {
+		// One stretch at a time: a line of two points has nothing to fill.
+		for k := 0; m.Kind == shapes.MarkSeam && k+1 < len(m.Line); k++ {
+			point('M', fit(m.Line[k]))
+			point('L', fit(m.Line[k+1]))
+		}
 	}
 	return string(b)
 }
