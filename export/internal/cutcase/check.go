@@ -35,6 +35,17 @@ type boundary struct {
 // nothing leaves the fabric, and the order is legal. It derives everything from
 // the record alone. Layers of a spread must have equal plies in equal places.
 func Check(rec *nest.Record, l *nest.Layout, chains []Chain, tol float64) error {
+	return check(rec, l, chains, tol, false)
+}
+
+// CheckDivided is Check for files whose boundaries may be divided between
+// windows: what must come before a boundary must then come before it is cut
+// through.
+func CheckDivided(rec *nest.Record, l *nest.Layout, chains []Chain, tol float64) error {
+	return check(rec, l, chains, tol, true)
+}
+
+func check(rec *nest.Record, l *nest.Layout, chains []Chain, tol float64, divided bool) error {
 	want := boundaries(rec, l)
 	for k, c := range chains {
 		for _, p := range c.Line {
@@ -73,10 +84,10 @@ func Check(rec *nest.Record, l *nest.Layout, chains []Chain, tol float64) error 
 			return fmt.Errorf("%s is not cut through at %v", b.what, at)
 		}
 	}
-	return legal(want)
+	return legal(want, divided)
 }
 
-func legal(want []boundary) error {
+func legal(want []boundary, divided bool) error {
 	for i := range want {
 		for j := range want {
 			a, b := &want[i], &want[j]
@@ -85,8 +96,12 @@ func legal(want []boundary) error {
 			}
 			inner := a.item == b.item && a.purpose != "outline" && b.purpose == "outline"
 			nested := a.item != b.item && a.purpose == "outline" && b.purpose == "hole" && ringHolds(b.line, centre(a.line))
-			if (inner || nested) && a.last >= b.first {
-				return fmt.Errorf("%s (chain %d) comes after %s (chain %d)", a.what, a.last, b.what, b.first)
+			begun := b.first
+			if divided {
+				begun = b.last
+			}
+			if (inner || nested) && a.last >= begun {
+				return fmt.Errorf("%s (chain %d) comes after %s (chain %d)", a.what, a.last, b.what, begun)
 			}
 		}
 	}

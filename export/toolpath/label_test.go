@@ -1,0 +1,117 @@
+package toolpath_test
+
+import (
+	"testing"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"plyroom/export/internal/cutcase"
+	"plyroom/export/toolpath"
+	"plyroom/nest"
+	"plyroom/shapes"
+)
+
+// Names and arrows lie on their ply, whatever its shape, and can be read.
+func TestLabelsLieOnTheirPly(t *testing.T) {
+	for _, rec := range []*nest.Record{cutcase.Small(), cutcase.Random(4, 40)} {
+		l := &rec.Layouts[0]
+		p := plan(t, rec, toolpath.Machine{})
+		named := map[int]bool{}
+		for _, lab := range p.Labels {
+			assert.True(t, lab.Angle > -90 && lab.Angle <= 90)
+			if lab.Kind != toolpath.Name && lab.Kind != toolpath.Fibre {
+				continue
+			}
+			named[lab.Placed] = named[lab.Placed] || lab.Kind == toolpath.Name
+			one := *l
+			one.Placed = l.Placed[lab.Placed : lab.Placed+1]
+			for _, s := range append(lab.Strokes(), lab.Lines...) {
+				for _, v := range s {
+					assert.Positive(t, depthInside(&one, v), "%s: %v", one.Placed[0].Key(), v)
+				}
+			}
+		}
+		assert.Greater(t, len(named), len(l.Placed)/2)
+	}
+}
+
+// By default nothing is drawn on the net ply: no move belongs to a label.
+func TestNoInkByDefault(t *testing.T) {
+	rec := cutcase.Small()
+	for _, ink := range []bool{false, true} {
+		rec.Rules.Ink = ink
+		drawn := 0
+		for _, m := range plan(t, rec, toolpath.Machine{}).Moves {
+			if m.Label >= 0 {
+				drawn++
+				assert.Equal(t, 2, m.Tool)
+			} else {
+				assert.Equal(t, 1, m.Tool)
+			}
+		}
+		assert.Equal(t, ink, drawn > 0)
+	}
+}
+
+// All ink of a window comes before its first cut.
+func TestInkComesFirst(t *testing.T) {
+	rec := cutcase.Random(4, 40)
+	rec.Rules.Ink = true
+	p := plan(t, rec, toolpath.Machine{Window: 600})
+	cutting := map[int]bool{}
+	for _, m := range p.Moves {
+		if m.Op != toolpath.Draw && m.Op != toolpath.Write {
+			continue
+		}
+		if m.Cut >= 0 {
+			cutting[m.Window] = true
+		} else {
+			assert.False(t, cutting[m.Window])
+		}
+	}
+	assert.Positive(t, p.Stats.Ink)
+}
+
+// A turned ply shows its marks mirrored with it, its writing never.
+func TestMarksMoveWithThePly(t *testing.T) {
+	rec := cutcase.Small()
+	p := plan(t, rec, toolpath.Machine{})
+	for _, lab := range p.Labels {
+		if lab.Kind != toolpath.Datum {
+			continue
+		}
+		pl := rec.Layouts[0].Placed[lab.Placed]
+		// The datum runs from (20, 150) to (90, 150), the ply is turned by 30°
+		// one way or the other: worked for the turned one, placed at (1250,
+		// 350): (20, -150) turned by 30° is (92.32, -119.90).
+		if pl.TurnedOver {
+			assert.InDelta(t, 1250+92.3205, lab.Lines[0][0][0], 1e-3)
+			assert.InDelta(t, 350-119.9038, lab.Lines[0][0][1], 1e-3)
+		}
+	}
+}
+
+// A mat has no fibre arrow.
+func TestNoArrowOnMat(t *testing.T) {
+	rec := cutcase.Small()
+	rec.Fabrics[0].Construction = shapes.Mat
+	for _, lab := range plan(t, rec, toolpath.Machine{}).Labels {
+		assert.NotEqual(t, toolpath.Fibre, lab.Kind)
+	}
+}
+
+func TestStrokesOfEveryLetter(t *testing.T) {
+	for r := ' '; r <= '~'; r++ {
+		l := toolpath.Label{Text: string(r), At: orb.Point{0, 0}, Height: 6}
+		s := l.Strokes()
+		assert.Equal(t, r == ' ' || r == '`' || r == '{' || r == '}', len(s) == 0 || r == '`' || r == '{' || r == '}', "%q", r)
+		for _, line := range s {
+			require.GreaterOrEqual(t, len(line), 2, "%q", r)
+			for _, v := range line {
+				assert.True(t, v[0] >= -2.001 && v[0] <= 2.001 && v[1] >= -3.001 && v[1] <= 3.001, "%q: %v", r, v)
+			}
+		}
+	}
+}
