@@ -26,6 +26,9 @@ type Options struct {
 	// Layer shows one layer of a spread only, counting from 1; 0 shows the
 	// lowest.
 	Layer int
+	// Unit is the measure of all writing, mm; 0 chooses it by the layout's size,
+	// so that the whole is readable on a page's width. See Unit.
+	Unit float64
 	// Width is the width of a standalone picture in pixels; 0 means 1400.
 	Width int
 	// NoNames, NoNumbers, NoFibres leave these out; Scrap hatches what no ply
@@ -57,7 +60,10 @@ func New(rec *nest.Record, l *nest.Layout, opt Options) *Drawing {
 		// Without an order of its own the numbering cannot fail.
 		d.position, _ = kit.Positions(l, nil)
 	}
-	d.unit = unit(l)
+	d.unit = opt.Unit
+	if d.unit <= 0 {
+		d.unit = Unit(l)
+	}
 	d.demand, d.shapes = rec.DemandByKey(), rec.ShapesByID()
 	d.labels = make([]label, len(l.Placed))
 	d.rings = make([][]orb.Ring, len(l.Placed))
@@ -101,10 +107,10 @@ func (d *Drawing) label(p *nest.Placed, rings []orb.Ring, known map[string]label
 	return l
 }
 
-// unit is the measure of everything in a picture that is not fabric, mm: a
+// Unit is the measure of everything in a picture that is not fabric, mm: a
 // hundredth of the layout's smaller side, more where the layout is long, so
 // that writing stays readable when the whole is shown.
-func unit(l *nest.Layout) float64 {
+func Unit(l *nest.Layout) float64 {
 	w := math.Max(l.Width, 100)
 	return math.Min(math.Max(w, l.Length/3.4), 1.8*w) / 100
 }
