@@ -11,7 +11,7 @@ import (
 )
 
 const (
-	defaultMaxSteps = 200
+	defaultMaxSteps = 1000
 	defaultMinGain  = 1e-7
 	// patience is how many steps in a row may go by without a gain in length.
 	patience = 2
@@ -100,6 +100,9 @@ func (p *polisher) run(ctx context.Context) Result {
 		}
 		status = p.descend(ctx)
 	}
+	if status == Converged && p.l.turn != nil {
+		status = p.turn(ctx)
+	}
 	return p.result(status)
 }
 
@@ -114,6 +117,7 @@ func (p *polisher) result(status Status) Result {
 	overlap = p.l.overlap()
 	return Result{
 		At:      p.l.at[:p.l.pieces:p.l.pieces],
+		Turned:  p.l.turned,
 		Length:  p.l.length(),
 		Overlap: overlap,
 		Valid:   overlap <= p.l.validity(),

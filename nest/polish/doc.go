@@ -32,6 +32,10 @@
 // Pieces that overlap are given relations at the nearest relative position at
 // which they do not, and a slack whose cost outweighs any length.
 //
+// Pieces that may turn a little are turned by programs that take the turn as
+// linear within a small swing; what that leaves over is mended by steps that
+// only move, and kept only where the layout is shorter in the end.
+//
 // # Exactness
 //
 // The programs are solved by a simplex method, so that positions are the

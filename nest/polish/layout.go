@@ -20,6 +20,13 @@ type layout struct {
 	at    []orb.Point
 	fixed []bool
 
+	// Pieces that may turn: how far, by how many degrees they have been, and
+	// the shapes they had before. All are nil where none may.
+	turn   []Turn
+	turned []float64
+	base   []*Shape
+	kinds  int32 // how many kinds there have been
+
 	// scale is the size of the coordinates, which rounding goes by.
 	scale float64
 	// size is the pieces' mean diameter.
@@ -55,6 +62,9 @@ func newLayout(strip Strip, shapes []*Shape, at []orb.Point, opt Options) (*layo
 		sums:   make(map[sumKey][]*sum),
 	}
 	copy(l.fixed, opt.Fixed)
+	if err := l.setTurns(opt.Turn); err != nil {
+		return nil, err
+	}
 	for i, s := range shapes {
 		if s == nil || !finite(at[i]) {
 			return nil, fmt.Errorf("%w: piece %d has no shape or lies at %v", ErrInput, i, at[i])
@@ -78,6 +88,7 @@ func newLayout(strip Strip, shapes []*Shape, at []orb.Point, opt Options) (*layo
 		}
 		l.kind[b] = kinds[s]
 	}
+	l.kinds = int32(len(kinds))
 	for i, s := range shapes {
 		if height := s.bound.Max[1] - s.bound.Min[1]; height > strip.Width+l.tolerance() {
 			return nil, fmt.Errorf("%w: piece %d is %v wide, the strip %v", ErrInput, i, height, strip.Width)

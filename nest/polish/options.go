@@ -9,17 +9,24 @@ type Options struct {
 	Gap float64
 	// Fixed marks pieces that stay where they are; nil means none.
 	Fixed []bool
+	// Turn says how far each piece may be turned from the orientation it has;
+	// nil means not at all. See Result.Turned.
+	Turn []Turn
 	// Reach is how far a piece may move in x and in y in one step, in the unit
 	// of the coordinates. A longer reach lets pieces slide further in one
 	// linear program, which grows with it. 0 means a fifth of the pieces'
 	// mean diameter.
 	Reach float64
-	// MaxSteps limits the number of linear programs; 0 means 200.
+	// MaxSteps limits the number of linear programs; 0 means 1000.
 	MaxSteps int
 	// MinGain is the gain in length, relative to the length, below which a step
 	// counts as none. 0 means 1e-7.
 	MinGain float64
 }
+
+// Turn is the interval of angles in degrees, counter-clockwise, by which a piece
+// may be turned. From is at most 0, To at least 0.
+type Turn struct{ From, To float64 }
 
 // Status says how polishing ended.
 type Status int
@@ -50,6 +57,11 @@ func (s Status) String() string {
 type Result struct {
 	// At are the pieces' positions, in the order they were given.
 	At []orb.Point
+	// Turned is by how many degrees, counter-clockwise about its origin, each
+	// piece was turned before it was moved to its position; nil if none was
+	// allowed to turn. A turned vertex is (cx - sy, sx + cy), with s and c from
+	// math.Sincos of the angle times π/180.
+	Turned []float64
 	// Length is the greatest x of any piece.
 	Length float64
 	// Overlap is the deepest that two pieces still overlap, or come nearer than

@@ -14,7 +14,17 @@ type relation struct {
 	parts  partPair
 	edge   int32 // of the parts' sum, or -1
 	other  int32 // another edge that keeps them apart just as well, or -1
+	side   side
 }
+
+// side says what a relation's normal turns with.
+type side int8
+
+const (
+	ofFirst  side = iota // an edge of the first part
+	ofSecond             // an edge of the second part
+	ofNone               // the line between two corners
+)
 
 // partPair names two parts of two bodies.
 type partPair struct{ first, second, p, q int32 }
@@ -25,6 +35,10 @@ type chooser struct {
 	// instead names, for some pairs of parts, the edge to be passed over where
 	// another keeps them apart as well. Looked up only.
 	instead map[partPair]int32
+
+	// all keeps relations that others imply; once the bodies turn, they may no
+	// longer.
+	all bool
 
 	near   []nearSum
 	escape escaper
@@ -79,7 +93,10 @@ func (c *chooser) choose(i, j int, reach float64) pairRelations {
 			continue
 		}
 		depth = max(depth, lacking)
-		c.chosen = append(c.chosen, relation{normal, least, parts, int32(edge), other})
+		c.chosen = append(c.chosen, relation{normal, least, parts, int32(edge), other, s.sideOf(edge)})
+	}
+	if c.all {
+		return pairRelations{c.chosen, depth}
 	}
 	if depth <= tol {
 		return pairRelations{c.reduce.reduce(c.chosen, r, reach), 0}
@@ -105,4 +122,15 @@ func (s *sum) rival(r orb.Point, edge int, apart, tol float64) int32 {
 		}
 	}
 	return rival
+}
+
+func (s *sum) sideOf(edge int) side {
+	switch {
+	case edge < 0:
+		return ofNone
+	case s.first[edge]:
+		return ofFirst
+	default:
+		return ofSecond
+	}
 }

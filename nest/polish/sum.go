@@ -14,6 +14,7 @@ type sum struct {
 	normal  []orb.Point // outward, of length 1, by angle
 	support []float64
 	vertex  []orb.Point // vertex[k] ends edge k
+	first   []bool      // whether edge k is the first part's
 }
 
 // newSum adds up the parts. Every support is the greatest over all vertices,
@@ -25,6 +26,7 @@ func newSum(p, q *part) *sum {
 		normal:  make([]orb.Point, 0, n+m),
 		support: make([]float64, 0, n+m),
 		vertex:  make([]orb.Point, 0, n+m),
+		first:   make([]bool, 0, n+m),
 	}
 	// Both walks start at the lowest vertex, the leftmost of several; for -q
 	// that is q's highest, the rightmost of several.
@@ -44,12 +46,12 @@ func newSum(p, q *part) *sum {
 			e = edgeQ(j + b)
 			b++
 		}
-		s.add(p, q, e, minus(p.pts[(i+a)%n], q.pts[(j+b)%m]))
+		s.add(p, q, takeP, e, minus(p.pts[(i+a)%n], q.pts[(j+b)%m]))
 	}
 	return s
 }
 
-func (s *sum) add(p, q *part, edge, end orb.Point) {
+func (s *sum) add(p, q *part, first bool, edge, end orb.Point) {
 	normal, ok := unit(orb.Point{edge[1], -edge[0]})
 	if !ok {
 		return
@@ -57,6 +59,7 @@ func (s *sum) add(p, q *part, edge, end orb.Point) {
 	s.normal = append(s.normal, normal)
 	s.support = append(s.support, supportAlong(p, q, normal))
 	s.vertex = append(s.vertex, end)
+	s.first = append(s.first, first)
 }
 
 // supportAlong returns the least value that normal·r must have for the parts to

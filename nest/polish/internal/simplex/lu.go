@@ -44,8 +44,8 @@ type factors struct {
 	counter []int32
 }
 
-// sparseColumn calls its argument for every entry of a column.
-type sparseColumn func(position int, entry func(row int32, val float64))
+// sparseColumn returns the rows and values of a column's entries.
+type sparseColumn func(position int) (rows []int32, vals []float64)
 
 // factor computes the factorisation of the n×n matrix with the given columns.
 // It returns how many pivots it found; with fewer than n, the columns and rows
@@ -82,11 +82,12 @@ func (f *factors) load(n int, column sparseColumn) {
 		f.colRow[i] = f.colRow[i][:0]
 	}
 	for c := range n {
-		column(c, func(r int32, v float64) {
+		rows, vals := column(c)
+		for e, r := range rows {
 			f.rowCol[r] = append(f.rowCol[r], int32(c))
-			f.rowVal[r] = append(f.rowVal[r], v)
+			f.rowVal[r] = append(f.rowVal[r], vals[e])
 			f.colRow[c] = append(f.colRow[c], r)
-		})
+		}
 	}
 	f.rows.reset(n)
 	f.cols.reset(n)

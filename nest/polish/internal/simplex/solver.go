@@ -82,11 +82,13 @@ type Solver struct {
 	alpha   []float64
 	w, x    []float64
 	rho     []float64
+	each    []int32 // the numbers from 0
 	flipped []int32
 	breaks  []breakpoint
 	mult    []float64
 	dualTol float64
 	column  sparseColumn
+	columns columns
 }
 
 type breakpoint struct {
@@ -176,7 +178,11 @@ func (s *Solver) begin(p *Program, hint []int32) {
 	for i := range s.weight {
 		s.weight[i] = 1
 	}
+	for k := len(s.each); k < n; k++ {
+		s.each = append(s.each, int32(k))
+	}
 	s.setBounds()
+	s.columns.load(p)
 	s.upper = resize(s.upper, n+m)
 	clear(s.upper)
 	s.where = resize(s.where, n+m)
@@ -236,20 +242,29 @@ func resize[T any](s []T, n int) []T {
 	return s[:n]
 }
 
-// basicColumn lists the coefficients of the constraint at a basis position.
-func (s *Solver) basicColumn(pos int, entry func(row int32, val float64)) {
-	s.eachEntry(s.basic[pos], entry)
+// basicColumn returns the coefficients of the constraint at a basis position.
+func (s *Solver) basicColumn(pos int) (variables []int32, coefficients []float64) {
+	return s.entries(s.basic[pos])
 }
 
-func (s *Solver) eachEntry(constraint int32, entry func(row int32, val float64)) {
-	if int(constraint) < s.n {
-		entry(constraint, 1)
-		return
+// entries returns the coefficients of a constraint.
+func (s *Solver) entries(constraint int32) (variables []int32, coefficients []float64) {
+	if k := int(constraint); k < s.n {
+		return s.each[k : k+1], one
 	}
 	r := int(constraint) - s.n
-	for e := s.p.start[r]; e < s.p.start[r+1]; e++ {
-		entry(s.p.col[e], s.p.val[e])
+	from, to := s.p.start[r], s.p.start[r+1]
+	return s.p.col[from:to], s.p.val[from:to]
+}
+
+var one = []float64{1}
+
+// activity returns the value of a constraint at z.
+func (s *Solver) activity(constraint int32) float64 {
+	if k := int(constraint); k < s.n {
+		return s.z[k]
 	}
+	return s.p.Activity(int(constraint)-s.n, s.z)
 }
 
 // refactor factorises the basis and computes all that follows from it anew. A
@@ -287,9 +302,7 @@ func (s *Solver) refactor() {
 // refine improves z by one step of iterative refinement.
 func (s *Solver) refine() {
 	for pos := range s.basic {
-		activity := 0.0
-		s.eachEntry(s.basic[pos], func(k int32, v float64) { activity += float64(v * s.z[k]) })
-		s.w[pos] = s.bound(pos) - activity
+		s.w[pos] = s.bound(pos) - s.activity(s.basic[pos])
 	}
 	s.basis.solveTransposed(s.w, s.x)
 	for k, d := range s.x {
@@ -351,12 +364,11 @@ func (s *Solver) price(tol float64) (constraint int, sign float64) {
 // in a fresh factorisation.
 func (s *Solver) pivot(q int, sign float64) bool {
 	clear(s.w)
-	violation := 0.0
-	s.eachEntry(int32(q), func(k int32, v float64) {
-		s.w[k] = v
-		violation += float64(v * s.z[k])
-	})
-	violation = sign * (s.entering(q, sign) - violation)
+	variables, coefficients := s.entries(int32(q))
+	for e, k := range variables {
+		s.w[k] = coefficients[e]
+	}
+	violation := sign * (s.entering(q, sign) - s.activity(int32(q)))
 	s.basis.solve(s.w, s.alpha)
 
 	leave, step := s.ratio(sign, violation)
@@ -381,20 +393,25 @@ func (s *Solver) pivot(q int, sign float64) bool {
 		for k, d := range s.x {
 			s.z[k] += d
 		}
+		s.columns.multiply(s.x)
+		for _, r := range s.columns.touched {
+			s.slack[r] += s.columns.product[r]
+		}
 	}
 	clear(s.w)
 	s.w[leave] = 1
 	s.basis.solveTransposed(s.w, s.rho)
-	activity := 0.0
-	s.eachEntry(int32(q), func(k int32, v float64) { activity += float64(v * s.z[k]) })
-	along := (s.entering(q, sign) - activity) / s.alpha[leave]
+	along := (s.entering(q, sign) - s.activity(int32(q))) / s.alpha[leave]
 	for k, d := range s.rho {
 		if d != 0 {
 			s.z[k] += float64(along * d)
 		}
 	}
+	s.columns.multiply(s.rho)
+	for _, r := range s.columns.touched {
+		s.slack[r] += float64(along * s.columns.product[r])
+	}
 	s.reweigh(q, leave)
-	s.updateSlack()
 
 	change := step * sign
 	for pos, a := range s.alpha {
@@ -490,7 +507,8 @@ func (s *Solver) largest(i int) (leave int, step float64) {
 }
 
 // reweigh updates the devex weights for a pivot; it must be called before the
-// basis changes, with rho the row of the leaving position.
+// basis changes, with rho the row of the leaving position and the columns'
+// product the rows times rho.
 func (s *Solver) reweigh(q, leave int) {
 	pivot := s.alpha[leave]
 	reference := s.weight[q]
@@ -502,13 +520,11 @@ func (s *Solver) reweigh(q, leave int) {
 			largest = max(largest, s.weight[k])
 		}
 	}
-	for r := range s.slack {
-		if s.where[s.n+r] >= 0 {
-			continue
-		}
-		if a := s.p.Activity(r, s.rho); a != 0 {
-			s.weight[s.n+r] = max(s.weight[s.n+r], float64(a*a)*scale)
-			largest = max(largest, s.weight[s.n+r])
+	for _, r := range s.columns.touched {
+		if c := s.n + int(r); s.where[c] < 0 {
+			a := s.columns.product[r]
+			s.weight[c] = max(s.weight[c], float64(a*a)*scale)
+			largest = max(largest, s.weight[c])
 		}
 	}
 	s.weight[s.basic[leave]] = max(scale, 1)
