@@ -15,6 +15,7 @@ import (
 
 	"plyroom/export/internal/sample"
 	"plyroom/export/labels"
+	"plyroom/export/paper"
 	"plyroom/nest/kit"
 )
 
@@ -116,7 +117,9 @@ func want(ks []kit.Kit, n int) []string {
 
 func TestCodesAreRead(t *testing.T) {
 	ks := kits(t, sample.Options{Units: 1})
-	assert.Equal(t, want(ks, 24), codes(t, write(t, ks[:1], labels.Settings{}), "1", "200"))
+	g := labels.Sheet24()
+	g.Page, g.Columns, g.Rows = paper.Size{Name: "a corner of A4", Width: 140, Height: 120}, 2, 3
+	assert.Equal(t, want(ks[3:], 6), codes(t, write(t, ks[3:], labels.Settings{Grid: g}), "1", "200"))
 }
 
 // A label printer of 203 dpi (8 dots per mm), the smallest and a tall label.
@@ -192,13 +195,15 @@ func TestOrders(t *testing.T) {
 
 func TestSkipUsedLabels(t *testing.T) {
 	ks := kits(t, sample.Options{Units: 1})
-	pages := func(s labels.Settings) int {
-		return strings.Count(words(t, write(t, ks[:1], s)), "\f")
+	g := labels.Sheet24()
+	g.Rows = 2
+	pages := func(skip int) int {
+		return strings.Count(words(t, write(t, ks[3:], labels.Settings{Grid: g, Skip: skip})), "\f")
 	}
-	// 24 tags and 2 bag sheets.
-	assert.Equal(t, 2, pages(labels.Settings{}))
-	assert.Equal(t, 2, pages(labels.Settings{Skip: 22}))
-	assert.Equal(t, 3, pages(labels.Settings{Skip: 23}))
+	// 7 tags and 2 bag sheets on sheets of 6.
+	assert.Equal(t, 2, pages(0))
+	assert.Equal(t, 2, pages(3))
+	assert.Equal(t, 3, pages(4))
 	assert.ErrorContains(t, labels.Write(&bytes.Buffer{}, ks, labels.Settings{Skip: 24}), "24 labels to skip on a sheet of 24")
 }
 
