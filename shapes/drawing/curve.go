@@ -26,7 +26,7 @@ type curve interface {
 	// chords appends a polyline from start (left out) to end (included) with
 	// its vertices on the curve, within tol.
 	chords(out []orb.Point, tol float64) []orb.Point
-	// hull is a set of points in whose convex hull the curve lies.
+	// hull is a set of points in whose bounding box the curve lies.
 	hull() []orb.Point
 }
 
@@ -86,7 +86,18 @@ func (a arcCurve) reversed() curve {
 }
 
 func (a arcCurve) sweep(o orb.Point) float64 {
-	return cross(sub(a.c, o), sub(a.p1, a.p0)) + cross(a.u, a.v)*(a.t1-a.t0)
+	// The triangle to the chord and the segment beyond it; the latter keeps its
+	// digits however flat the arc is.
+	return cross(sub(a.p0, o), sub(a.p1, o)) + cross(a.u, a.v)*angleLessSine(a.t1-a.t0)
+}
+
+// angleLessSine is t - sin t.
+func angleLessSine(t float64) float64 {
+	if math.Abs(t) > 0.5 {
+		return t - math.Sin(t)
+	}
+	q := t * t
+	return t * q / 6 * (1 - q/20*(1-q/42*(1-q/72*(1-q/110*(1-q/156)))))
 }
 
 func (a arcCurve) length() float64 {
@@ -107,9 +118,20 @@ func (a arcCurve) length() float64 {
 }
 
 func (a arcCurve) hull() []orb.Point {
-	return []orb.Point{a.p0, a.p1,
-		{a.c[0] + a.u[0] + a.v[0], a.c[1] + a.u[1] + a.v[1]}, {a.c[0] + a.u[0] - a.v[0], a.c[1] + a.u[1] - a.v[1]},
-		{a.c[0] - a.u[0] + a.v[0], a.c[1] - a.u[1] + a.v[1]}, {a.c[0] - a.u[0] - a.v[0], a.c[1] - a.u[1] - a.v[1]}}
+	out := []orb.Point{a.p0, a.p1, a.at((a.t0 + a.t1) / 2)}
+	lo, hi := math.Min(a.t0, a.t1), math.Max(a.t0, a.t1)
+	if !(hi-lo < 100) {
+		return append(out, orb.Point{math.NaN(), math.NaN()})
+	}
+	// The places furthest along each axis.
+	for i := range 2 {
+		t := math.Atan2(a.v[i], a.u[i])
+		t += math.Ceil((lo-t)/math.Pi) * math.Pi
+		for ; t <= hi; t += math.Pi {
+			out = append(out, a.at(t))
+		}
+	}
+	return out
 }
 
 // longAxis is no less than the ellipse's longer half axis.

@@ -376,12 +376,12 @@ func bulgeArc(a, b orb.Point, bulge float64) curve {
 	// With the chord halved by m and h = bulge·chord/2 the rise, the centre
 	// lies on the perpendicular at (1/bulge - bulge)/4 of the chord.
 	chord := sub(b, a)
+	if math.Abs(bulge) < 1e-9 {
+		return lineCurve{a, b}
+	}
 	k := (1/bulge - bulge) / 4
 	c := orb.Point{(a[0]+b[0])/2 - k*chord[1], (a[1]+b[1])/2 + k*chord[0]}
 	u := sub(a, c)
-	if !(length(u) < 1e15) {
-		return lineCurve{a, b} // as good as straight
-	}
 	return arcCurve{c: c, u: u, v: orb.Point{-u[1], u[0]}, t0: 0, t1: 4 * math.Atan(bulge), p0: a, p1: b}
 }
 

@@ -25,7 +25,7 @@ func (s *sheet) join(pieces []*piece, r role) (loops []*loop, open []*chain) {
 		case p.closed && len(p.curves) == 1 && gap > s.opt.Join && !curved(p.curves):
 			loose = append(loose, p) // there and back
 		case gap <= s.opt.Join && p.length() > 3*s.opt.Join, p.closed:
-			loops = append(loops, &loop{curves: closeRun(slices.Clone(p.curves)), from: p.from, first: p.order})
+			loops = append(loops, &loop{curves: closeRun(p.curves, s.opt.Join), from: p.from, first: p.order})
 		default:
 			loose = append(loose, p)
 		}
@@ -51,7 +51,7 @@ func (s *sheet) join(pieces []*piece, r role) (loops []*loop, open []*chain) {
 			}
 			l.curves = append(l.curves, e.walk(st.reverse, n)...)
 		}
-		l.curves = closeRun(s.carryOn(l.curves, bridges))
+		l.curves = closeRun(s.carryOn(l.curves, bridges), s.opt.Join)
 		loops = append(loops, l)
 	}
 	if n.shared > 0 {
@@ -108,56 +108,71 @@ func (s *sheet) carryOn(cs []curve, bridges []int) []curve {
 	return out
 }
 
-// snapRun makes each curve start where the one before ended: a straight line
-// is moved, and between two curves a short line is put.
+// snapRun makes each curve start where the one before ended.
 func snapRun(cs []curve) []curve {
 	out := make([]curve, 0, len(cs))
 	for _, c := range cs {
-		if len(out) == 0 {
-			out = append(out, c)
-			continue
+		if n := len(out); n > 0 && out[n-1].end() != c.start() {
+			a := out[n-1].end()
+			if k, ok := stretched(c, a, c.end()); ok {
+				c = k
+			} else if k, ok := stretched(out[n-1], out[n-1].start(), c.start()); ok {
+				out[n-1] = k
+			} else {
+				out = append(out, lineCurve{a, c.start()})
+			}
 		}
-		out = link(out, c)
+		out = append(out, c)
 	}
 	return out
 }
 
-func link(out []curve, c curve) []curve {
-	last := len(out) - 1
-	a, b := out[last].end(), c.start()
-	if a != b {
-		switch l := c.(type) {
-		case lineCurve:
-			c = lineCurve{a, l.b}
-		default:
-			if k, ok := out[last].(lineCurve); ok {
-				out[last] = lineCurve{k.a, b}
-			} else {
-				out = append(out, lineCurve{a, b})
-			}
-		}
-	}
-	return append(out, c)
-}
-
-// closeRun is snapRun for a loop; the curves are changed.
-func closeRun(cs []curve) []curve {
+// closeRun is snapRun for a loop. A last gap wider than tol gets a line.
+func closeRun(cs []curve, tol float64) []curve {
 	cs = snapRun(cs)
-	a, b := cs[len(cs)-1].end(), cs[0].start()
-	if a == b {
+	last := len(cs) - 1
+	a, b := cs[last].end(), cs[0].start()
+	switch {
+	case a == b:
 		return cs
-	}
-	if distance(a, b) <= 1e-3 {
-		if l, ok := cs[0].(lineCurve); ok && len(cs) > 1 {
-			cs[0] = lineCurve{a, l.b}
+	case distance(a, b) <= tol && last > 0:
+		if k, ok := stretched(cs[0], a, cs[0].end()); ok {
+			cs[0] = k
 			return cs
 		}
-		if l, ok := cs[len(cs)-1].(lineCurve); ok && len(cs) > 1 {
-			cs[len(cs)-1] = lineCurve{l.a, b}
+		if k, ok := stretched(cs[last], cs[last].start(), b); ok {
+			cs[last] = k
 			return cs
 		}
 	}
 	return append(cs, lineCurve{a, b})
+}
+
+// stretched turns and scales a curve a little so that its ends come to lie
+// where they are wanted; ok is false for curves too short for that.
+func stretched(c curve, start, end orb.Point) (k curve, ok bool) {
+	was, is := sub(c.end(), c.start()), sub(end, start)
+	off := math.Max(distance(c.start(), start), distance(c.end(), end))
+	l := dot(was, was)
+	if l < 400*off*off || l == 0 {
+		return c, false
+	}
+	if _, straight := c.(lineCurve); straight {
+		return lineCurve{start, end}, true
+	}
+	// As complex numbers, is/was.
+	m := affine{a: dot(was, is) / l, b: cross(was, is) / l}
+	m.c, m.d = -m.b, m.a
+	m = translation(start[0], start[1]).mul(m).mul(translation(-c.start()[0], -c.start()[1]))
+	k = c.mapped(m)
+	switch q := k.(type) {
+	case arcCurve:
+		q.p0, q.p1 = start, end
+		k = q
+	case bezier:
+		q.p[0], q.p[len(q.p)-1] = start, end
+	}
+	return k, true
 }
 
 // network is a graph of pieces whose ends meet in nodes.

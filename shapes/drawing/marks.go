@@ -133,6 +133,10 @@ func (s *sheet) mark(p *ply, c *chain, line orb.LineString) {
 		return
 	}
 	parts, cut := clipToPly(line, p)
+	if len(parts) == 0 {
+		s.stray(c, line)
+		return
+	}
 	if cut {
 		at := line[0]
 		s.problem(shapes.Repair, c.from, &at, "reaches out of the outline and was cut off at its edge", "")
@@ -162,7 +166,7 @@ func clipToPly(line orb.LineString, p *ply) (parts []orb.LineString, cut bool) {
 	bodies := p.bodies()
 	var run orb.LineString
 	flush := func() {
-		if len(run) > 1 {
+		if len(run) > 1 && lineLength(run) > 2*hair {
 			parts = append(parts, run)
 		}
 		run = nil
@@ -195,13 +199,17 @@ func clipToPly(line orb.LineString, p *ply) (parts []orb.LineString, cut bool) {
 	return parts, cut
 }
 
+func lineLength(l orb.LineString) float64 {
+	var d float64
+	for i := 1; i < len(l); i++ {
+		d += distance(l[i-1], l[i])
+	}
+	return d
+}
+
 // lineMiddle is the point half way along.
 func lineMiddle(l orb.LineString) orb.Point {
-	var total float64
-	for i := 1; i < len(l); i++ {
-		total += distance(l[i-1], l[i])
-	}
-	left := total / 2
+	left := lineLength(l) / 2
 	for i := 1; i < len(l); i++ {
 		d := distance(l[i-1], l[i])
 		if d > 0 && left <= d {

@@ -32,9 +32,7 @@ func (s *sheet) nest(loops []*loop) []*ply {
 		// Candidates are larger and come earlier; the smallest that contains
 		// the loop is the one with the highest index.
 		work := 0
-		tol := s.opt.Chord + s.opt.Join
-		lo := [2]float64{l.bound.Min[0] + tol, l.bound.Min[1] + tol}
-		tree.Search([2]float64(l.bound.Min), lo, func(_, _ [2]float64, j int) bool {
+		tree.Search(l.bound.Min, l.bound.Max, func(_, _ [2]float64, j int) bool {
 			work++
 			if j <= parent || work > maxNestCandidates {
 				return work <= maxNestCandidates

@@ -233,8 +233,8 @@ func endpointArc(a, b orb.Point, rx, ry, deg float64, large, sweep bool) curve {
 	h := back.vector(mulPoint(sub(b, a), 0.5))
 	h = orb.Point{h[0] / rx, h[1] / ry}
 	d := length(h)
-	if !(d > 0) || math.IsInf(d, 0) {
-		return lineCurve{a, b}
+	if !(d > 1e-9) && !large || math.IsInf(d, 0) {
+		return lineCurve{a, b} // as good as straight
 	}
 	if d > 1 {
 		rx, ry = rx*d, ry*d
@@ -249,13 +249,14 @@ func endpointArc(a, b orb.Point, rx, ry, deg float64, large, sweep bool) curve {
 	}
 	c := orb.Point{-h[1] * k, h[0] * k}
 	t0 := math.Atan2(-h[1]-c[1], -h[0]-c[0])
-	t1 := math.Atan2(h[1]-c[1], h[0]-c[0])
-	if sweep && t1 <= t0 {
-		t1 += 2 * math.Pi
+	turned := 2 * math.Asin(math.Min(d, 1))
+	if large {
+		turned = 2*math.Pi - turned
 	}
-	if !sweep && t1 >= t0 {
-		t1 -= 2 * math.Pi
+	if !sweep {
+		turned = -turned
 	}
+	t1 := t0 + turned
 	mid := lerp(a, b, 0.5)
 	centre := add(mid, turn.vector(orb.Point{c[0] * rx, c[1] * ry}))
 	u, v := turn.vector(orb.Point{rx, 0}), turn.vector(orb.Point{0, ry})
