@@ -37,6 +37,7 @@ usage.`,
 		a.newCommand(),
 		a.cutCommand(),
 		a.kitsCommand(),
+		a.compareCommand(),
 		a.buyCommand(),
 	)
 	return root

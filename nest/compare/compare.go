@@ -23,10 +23,11 @@ type Run struct {
 type Figures struct {
 	account.Summary
 	// TurnedOver counts plies cut face down.
-	TurnedOver int
+	TurnedOver int `json:"turned_over"`
 	// MeanDeviation and LargestDeviation are of the fibre from the direction
 	// asked for, degrees without sign.
-	MeanDeviation, LargestDeviation float64
+	MeanDeviation    float64 `json:"mean_deviation_deg"`
+	LargestDeviation float64 `json:"largest_deviation_deg"`
 }
 
 // A Row is one fabric across all runs; Figures[i] is nil where run i cuts none

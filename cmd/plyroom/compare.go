@@ -1,0 +1,108 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"plyroom/export"
+	"plyroom/export/report"
+	"plyroom/export/summary"
+	"plyroom/nest/compare"
+)
+
+func (a *app) compareCommand() *cobra.Command {
+	var (
+		page   string
+		anyway bool
+		asJSON bool
+		asCSV  bool
+	)
+	cmd := &cobra.Command{
+		Use:   "compare OUT OUT…",
+		Short: "Set two or more finished runs side by side, as a table and a page of pictures",
+		Args:  cobra.MinimumNArgs(2),
+		RunE: func(_ *cobra.Command, args []string) error {
+			var runs []compare.Run
+			for _, path := range args {
+				rec, err := readRun(path)
+				if err != nil {
+					return err
+				}
+				runs = append(runs, compare.Run{Name: path, Record: rec})
+			}
+			c, err := compare.Runs(runs, anyway)
+			var different *compare.DifferentPlies
+			if errors.As(err, &different) {
+				return cannot(fmt.Errorf("%w\nto compare them all the same: --anyway", err))
+			}
+			if err != nil {
+				return cannot(err)
+			}
+			for _, d := range c.Differences {
+				fmt.Fprintf(a.stderr, "doubt: %s\n", d)
+			}
+			if page != "" {
+				var sides []report.Run
+				for i, r := range runs {
+					sides = append(sides, report.Run{Name: r.Name, Record: r.Record, Ledger: c.Ledgers[i]})
+				}
+				if err := export.WriteFile(page, func(w io.Writer) error { return report.WriteCompare(w, sides...) }); err != nil {
+					return cannot(err)
+				}
+			}
+			switch {
+			case asJSON:
+				return a.compareJSON(c)
+			case asCSV:
+				return summary.Compare(c).WriteCSV(a.stdout)
+			}
+			if err := summary.Compare(c).WriteText(a.stdout, 0); err != nil {
+				return cannot(err)
+			}
+			for i, n := range c.Moved[1:] {
+				fmt.Fprintf(a.stdout, "%s lays %d of %d plies elsewhere than %s\n", runs[i+1].Name, n, c.Total[i+1].Plies, runs[0].Name)
+			}
+			fmt.Fprintln(a.stdout, summary.Verdict(c))
+			return nil
+		},
+	}
+	f := cmd.Flags()
+	f.StringVarP(&page, "output", "o", "", "page to write, with the layouts side by side")
+	f.BoolVar(&anyway, "anyway", false, "compare runs that lay different plies")
+	f.BoolVar(&asJSON, "json", false, "print the result as JSON")
+	f.BoolVar(&asCSV, "csv", false, "print the table as CSV")
+	cmd.MarkFlagsMutuallyExclusive("json", "csv")
+	return cmd
+}
+
+func (a *app) compareJSON(c *compare.Comparison) error {
+	type figures struct {
+		compare.Figures
+		NetYield  float64 `json:"net_yield"`
+		OverBound float64 `json:"over_bound"`
+	}
+	type run struct {
+		Run     string    `json:"run"`
+		Fabrics []figures `json:"fabrics"`
+		Total   figures   `json:"total"`
+		Moved   int       `json:"moved"`
+	}
+	with := func(f compare.Figures) figures { return figures{f, f.Books.NetYield(), f.Gap()} }
+	var out []run
+	for i, r := range c.Runs {
+		one := run{Run: r.Name, Fabrics: []figures{}, Total: with(c.Total[i]), Moved: c.Moved[i]}
+		for _, row := range c.Rows {
+			if row.Figures[i] != nil {
+				one.Fabrics = append(one.Fabrics, with(*row.Figures[i]))
+			}
+		}
+		out = append(out, one)
+	}
+	enc := json.NewEncoder(a.stdout)
+	enc.SetIndent("", " ")
+	return enc.Encode(map[string]any{"runs": out, "differences": c.Differences})
+}
