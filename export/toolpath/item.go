@@ -260,4 +260,9 @@ func sameLine(a, b orb.LineString, tol float64) bool {
 	return same || back
 }
 
-func dist(a, b orb.Point) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
+// dist is the distance of two points. The conversions keep compilers from
+// fusing the sum, so that every machine gets the same order.
+func dist(a, b orb.Point) float64 {
+	x, y := a[0]-b[0], a[1]-b[1]
+	return math.Sqrt(float64(x*x) + float64(y*y))
+}

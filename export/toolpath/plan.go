@@ -38,6 +38,10 @@ func Plan(rec *nest.Record, l *nest.Layout, m Machine) (*Path, error) {
 	}
 	p := &Path{Head: head(rec, l), Machine: m, Ink: rec.Rules.Ink, Windows: windows, guard: newGuard(items)}
 	p.arrange(items, loops, pieces)
+	if m.Once {
+		p.once()
+	}
+	p.numberPlies()
 	p.label(k, items)
 	p.makeMoves(func(int) bool { return true })
 	return p, nil
@@ -87,7 +91,6 @@ func (p *Path) arrange(items []item, loops []loop, pieces []piece) {
 		band = math.Inf(1)
 	}
 	home, plainHome := p.home(0), p.home(0)
-	number := map[int]int{} // item -> ply number
 	for w, list := range byWindow {
 		if w > 0 {
 			step := p.Windows[w].From - p.Windows[w-1].From
@@ -116,16 +119,27 @@ func (p *Path) arrange(items []item, loops []loop, pieces []piece) {
 			default:
 				cut.Points = c.pts
 			}
-			if number[lp.item] == 0 {
-				number[lp.item] = len(number) + 1
-			}
-			cut.Ply = number[lp.item]
 			p.Cuts = append(p.Cuts, cut)
 			home = t.out[i]
 		}
 		if n := len(plain.seq); n > 0 {
 			plainHome = nodes[plain.seq[n-1]].plainOut
 		}
+	}
+}
+
+// numberPlies numbers the plies by their first cut.
+func (p *Path) numberPlies() {
+	number := map[int]int{} // first placed index -> ply number
+	for i := range p.Cuts {
+		c := &p.Cuts[i]
+		if len(c.Plies) == 0 {
+			continue
+		}
+		if number[c.Plies[0]] == 0 {
+			number[c.Plies[0]] = len(number) + 1
+		}
+		c.Ply = number[c.Plies[0]]
 	}
 }
 

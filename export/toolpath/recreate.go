@@ -12,7 +12,7 @@ import (
 const (
 	// recreateTrials is how many times, over a whole tour, cuts are taken out
 	// and put back; a fixed number, so that time is bounded without a clock.
-	recreateTrials = 16000
+	recreateTrials = 24000
 	// recreatePerNode bounds the trials of small tours.
 	recreatePerNode = 200
 	// stretchNodes is how many cuts are worked on at a time; stretches overlap

@@ -1,0 +1,75 @@
+package toolpath_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/assert"
+
+	"plyroom/export/toolpath"
+)
+
+// Nine boxes of 100 mm without a gap: 24 edges are there, 12 of them shared.
+func TestSharedEdgesAreCutOnce(t *testing.T) {
+	var bs [][4]float64
+	for i := range 9 {
+		x, y := float64(100*(i%3)), float64(100*(i/3))
+		bs = append(bs, [4]float64{x, y, x + 100, y + 100})
+	}
+	rec := boxes(bs...)
+	twice := plan(t, rec, toolpath.Machine{})
+	assert.InDelta(t, 3600, twice.Stats.CutLength, 1e-6)
+	once := plan(t, rec, toolpath.Machine{Once: true})
+	assert.InDelta(t, 2400, once.Stats.CutLength, 1e-6)
+	for i, c := range once.Cuts {
+		assert.Equal(t, i+1, c.Number)
+	}
+	// Every point of every edge lies on a cut.
+	for _, p := range rec.Layouts[0].Placed {
+		for k, a := range p.Outline {
+			b := p.Outline[(k+1)%4]
+			for f := 0.0; f <= 1; f += 0.125 {
+				at := orb.Point{a[0] + f*(b[0]-a[0]), a[1] + f*(b[1]-a[1])}
+				assert.Less(t, cutDistance(once, at), 1e-6, "%v", at)
+			}
+		}
+	}
+}
+
+func cutDistance(p *toolpath.Path, at orb.Point) float64 {
+	d := math.Inf(1)
+	for _, c := range p.Cuts {
+		line := c.Points
+		if c.Closed {
+			line = append(append(orb.LineString{}, line...), line[0])
+		}
+		for i := 1; i < len(line); i++ {
+			d = math.Min(d, segment(line[i-1], line[i], at))
+		}
+	}
+	return d
+}
+
+// Edges that overlap in part, one longer than the other, and edges that only
+// cross or lie a little apart.
+func TestEdgesSharedInPart(t *testing.T) {
+	// B stands on the middle third of A's upper edge: 100 mm are shared.
+	part := boxes([4]float64{0, 0, 300, 100}, [4]float64{100, 100, 200, 200})
+	p := plan(t, part, toolpath.Machine{Once: true})
+	assert.InDelta(t, 800+400-100, p.Stats.CutLength, 1e-6)
+
+	apart := boxes([4]float64{0, 0, 300, 100}, [4]float64{100, 100.02, 200, 200})
+	p = plan(t, apart, toolpath.Machine{Once: true})
+	assert.InDelta(t, 800+399.96, p.Stats.CutLength, 1e-6)
+}
+
+// A loop that begins in the middle of what is left stays in one part.
+func TestWhatIsLeftIsJoined(t *testing.T) {
+	rec := boxes([4]float64{0, 0, 100, 100}, [4]float64{100, 0, 200, 100})
+	p := plan(t, rec, toolpath.Machine{Once: true})
+	assert.Len(t, p.Cuts, 2)
+	assert.True(t, p.Cuts[0].Closed)
+	assert.False(t, p.Cuts[1].Closed)
+	assert.Len(t, p.Cuts[1].Points, 4)
+}
