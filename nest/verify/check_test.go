@@ -217,6 +217,22 @@ func TestInsideMutations(t *testing.T) {
 			mustBreak(t, r, verify.RuleInside, m.words, m.plies...)
 		})
 	}
+	t.Run("a roll of its own width", func(t *testing.T) {
+		b := rolled()
+		b.fabric("WR 600").Rolls[0].Width = 1250
+		r := b.finish()
+		mustBreak(t, r, verify.RuleInside, "ends at y")
+		mustBreak(t, r, verify.RuleInside, "width is")
+		r.Layouts[0].Usable[1][1], r.Layouts[0].Width = 1235, 1250
+		mustPass(t, r)
+	})
+	t.Run("flaws within flaws", func(t *testing.T) {
+		b := rolled()
+		b.fabric("WR 600").Rolls[0].Flaws = []shapes.Span{{From: 0, To: 218}, {From: 50, To: 210}, {From: 205, To: 206}, {From: 1900, To: 1950}}
+		r := b.finish()
+		r.Layouts[0].Flaws = []nest.Flaw{{From: 10, To: 18}, {From: 0, To: 11}}
+		mustPass(t, r)
+	})
 	t.Run("a conveyor takes any length", func(t *testing.T) {
 		r := rolled().finish()
 		r.Rules.Table.Kind, r.Rules.Table.Length = shapes.Conveyor, 500

@@ -105,6 +105,8 @@ func judge(a, b nest.Polygon) (overlap, judged bool, err error) {
 		noise += 0.71 * verify.Grid
 	}
 	if overlap {
+		// A place in both and deep in one is proof; the library's overlay is not
+		// asked, for it now and then denies what its distances show.
 		p := geom.NewPointXY(at[0], at[1]).AsGeometry()
 		for _, g := range []geom.Geometry{ga, gb} {
 			if d, ok := geom.Distance(p, g); !ok || d > 1e-9+noise {
@@ -115,10 +117,6 @@ func judge(a, b nest.Polygon) (overlap, judged bool, err error) {
 		db, _ := geom.Distance(p, gb.Boundary())
 		if got := max(da, db); got < verify.RoundingAllowance-2*noise || got < depth*(1-1e-9)-1e-9-2*noise {
 			return true, true, fmt.Errorf("the place shown, %v, is %g deep, not %g", at, got, depth)
-		}
-		// A sliver may have no area for the library and yet reach far in.
-		if common.Area() <= 0 && depth > 1e-5+10*noise && thick(ga) > 1e-5 && thick(gb) > 1e-5 {
-			return true, true, fmt.Errorf("overlap %g deep at %v; the library finds none", depth, at)
 		}
 		return true, true, nil
 	}
@@ -149,9 +147,6 @@ func within(p, g geom.Geometry, noise float64) bool {
 	d, ok := geom.Distance(p, g)
 	return ok && d <= noise
 }
-
-// thick is a measure of how thick a polygon is, mm.
-func thick(g geom.Geometry) float64 { return g.Area() / g.Boundary().Length() }
 
 func onLattice(p nest.Polygon) bool {
 	for _, r := range append([]nest.Ring{p.Outline}, p.Holes...) {

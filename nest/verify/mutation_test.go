@@ -18,8 +18,10 @@ import (
 // More random layouts than rapid's own 100, unless the command line says
 // otherwise.
 func init() {
-	if err := flag.Set("rapid.checks", "500"); err != nil {
-		panic(err)
+	for name, value := range map[string]string{"rapid.checks": "500", "rapid.nofailfile": "true"} {
+		if err := flag.Set(name, value); err != nil {
+			panic(err)
+		}
 	}
 }
 

@@ -348,6 +348,39 @@ func TestPlyWithNeck(t *testing.T) {
 	}
 }
 
+// Two plies with necks that share their small heads, all edges aligned. The
+// deepest points of both lie in the large heads.
+//
+//	+--------+                      +--------+
+//	|        |      +------+        |        |
+//	|   a    +------+ both +--------+   b    |
+//	|        +------+      +--------+        |
+//	|        |      +------+        |        |
+//	+--------+                      +--------+
+func TestPliesWithNecksShareAHead(t *testing.T) {
+	for _, neck := range []float64{1e-6, 4e-6, 8e-6, 1.2e-5, 1e-3, 1} {
+		a := nest.Polygon{Outline: nest.Ring{
+			{0, 0}, {10, 0}, {10, 5}, {20, 5}, {20, 2}, {26, 2}, {26, 8}, {20, 8}, {20, 5 + neck}, {10, 5 + neck}, {10, 10}, {0, 10},
+		}}
+		var b nest.Polygon
+		for _, v := range a.Outline {
+			b.Outline = append(b.Outline, nest.Point{46 - v[0], v[1]})
+		}
+		slices.Reverse(b.Outline) // counter-clockwise like a
+		for range 2 {
+			at, depth, got := verify.Overlap(a, b)
+			if !got {
+				t.Errorf("neck %g: the shared head is not found", neck)
+			}
+			if at[0] < 20 || at[0] > 26 {
+				t.Errorf("neck %g: found %g deep at %v", neck, depth, at)
+			}
+			slices.Reverse(b.Outline)
+			slices.Reverse(a.Outline)
+		}
+	}
+}
+
 func TestDistanceByHand(t *testing.T) {
 	a := rectangle(10, 10)
 	for _, c := range []struct {

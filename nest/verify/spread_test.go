@@ -37,6 +37,23 @@ func TestSpreadPasses(t *testing.T) {
 	}
 }
 
+// With the narrower fabric below, the same strip is usable.
+func TestSpreadTheOtherWayUp(t *testing.T) {
+	b := spread()
+	l := b.rec.Layouts[0].Layers
+	l[0].Fabric, l[1].Fabric = l[1].Fabric, l[0].Fabric
+	for i := range b.rec.Demand {
+		f := l[b.rec.Layouts[0].Placed[i].Layer-1].Fabric
+		b.rec.Demand[i].Fabric, b.rec.Layouts[0].Placed[i].Fabric = f, f
+	}
+	r := b.finish()
+	mustPass(t, r)
+	for _, u := range [][2]nest.Point{{{20, 15}, {1020, 1225}}, {{20, 25}, {1020, 1255}}} {
+		r.Layouts[0].Usable = u
+		mustBreak(t, r, verify.RuleInside, "usable area")
+	}
+}
+
 // Worked case 4: two of 600 with a gap of 3 need 1203 and do not fit.
 func TestSpreadTooHigh(t *testing.T) {
 	b := spread()
@@ -96,6 +113,12 @@ func TestFaceToFace(t *testing.T) {
 	b.piece(lay{ply: "L", shape: "T", order: 1, layer: 1, direction: 30, rotation: -30, x: 20, y: 400})
 	b.piece(lay{ply: "R", shape: "T", order: 1, layer: 2, direction: 30, rotation: -30, opposite: true, turned: true, x: 20, y: 400})
 	mustPass(t, b.finish())
+
+	// The roll that is laid the other way round says so only for a layout of
+	// its own.
+	b.fabric("UD 300").Rolls = []shapes.Roll{{Name: "A"}, {Name: "B"}}
+	b.rec.Layouts[0].Layers[0].Roll, b.rec.Layouts[0].Layers[1].Roll = "A", "B"
+	mustPass(t, &b.rec)
 
 	b.rec.Layouts[0].Layers[1].Face = "up"
 	mustBreak(t, &b.rec, verify.RuleDirection, "its faces differ", "R")
