@@ -240,6 +240,10 @@ func TestEmptyAndUnreadable(t *testing.T) {
 		{"no parts", "job: J\nfabrics: [{name: F, construction: film, width: 1 m}]\nparts: []\n", `job.yaml:3:8: parts is empty`},
 		{"not UTF-8", "job: J\nrevision: \xff\n", `job.yaml:2: the file is not UTF-8 text; save it as UTF-8`},
 		{"deep", "a: " + strings.Repeat("[", 5000), `job.yaml:1: values are nested more than 64 deep`},
+		{"many keys", strings.Repeat("a: 1\n", 1100), `job.yaml:1001: more than 1000 keys stand in one mapping; put long lay-ups into a ply table`},
+		{"many keys on a line", "x: [" + strings.Repeat("{a: 1}, ", 1100), `job.yaml:1: more than 1000 keys stand on one line; put long lay-ups into a ply table`},
+		{"many entries in brackets", "x: [" + strings.Repeat("a,\n", 3100), `job.yaml:3001: more than 3000 entries stand in one pair of brackets; put long lay-ups into a ply table`},
+		{"many entries", strings.Repeat("- a\n", 20100), `job.yaml:20001: more than 20000 list entries; put long lay-ups into a ply table`},
 		{"deep dashes", strings.Repeat("- ", 9000) + "x", `job.yaml:1: values are nested more than 64 deep`},
 	}
 	for _, tt := range tests {
@@ -254,6 +258,18 @@ func TestEmptyAndUnreadable(t *testing.T) {
 	_, problems = Read(t.TempDir())
 	require.Len(t, problems, 1)
 	assert.Equal(t, "the job file cannot be read: it is no regular file", problems[0].Message)
+}
+
+// Keys of different mappings at one depth are not counted together.
+func TestLongJobIsNotCrowded(t *testing.T) {
+	var b strings.Builder
+	b.WriteString(strings.TrimSuffix(base, "cutting: {gap: 3}\nlaminating: {resin: epoxy}\n"))
+	for i := 3; i < 3000; i++ {
+		fmt.Fprintf(&b, "      - order: %d\n        ply: U%d\n        outline: SKIN\n        fabric: CSM 450\n", i, i)
+	}
+	job, problems := readText(b.String())
+	require.Empty(t, problems)
+	assert.Len(t, job.Parts[0].Plies, 2999)
 }
 
 func TestAliasBomb(t *testing.T) {

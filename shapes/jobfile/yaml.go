@@ -9,14 +9,15 @@ import (
 
 	"github.com/goccy/go-yaml"
 	"github.com/goccy/go-yaml/ast"
+	"github.com/goccy/go-yaml/lexer"
 	"github.com/goccy/go-yaml/parser"
 
 	"plyroom/shapes"
 )
 
 const (
-	// maxJobBytes bounds a job file: about 60,000 plies on one line each.
-	maxJobBytes = 8 << 20
+	// maxJobBytes bounds a job file: about 20,000 plies on one line each.
+	maxJobBytes = 4 << 20
 	// maxNodes bounds the values of a job with every alias followed.
 	maxNodes = 2_000_000
 	// maxNesting bounds how deep values may stand in one another. A job needs
@@ -44,7 +45,11 @@ func parseYAML(file string, data []byte) (root *node, problems shapes.Problems) 
 			root, problems = nil, fault(1, 0, "the file cannot be read as YAML", "")
 		}
 	}()
-	f, err := parser.ParseBytes(data, 0, parser.AllowDuplicateMapKey())
+	tokens := lexer.Tokenize(string(data))
+	if line, message, ok := tooCrowded(tokens); ok {
+		return nil, fault(line, 0, message, "put long lay-ups into a ply table")
+	}
+	f, err := parser.Parse(tokens, 0, parser.AllowDuplicateMapKey())
 	if err != nil {
 		var syntax *yaml.SyntaxError
 		if errors.As(err, &syntax) && syntax.Token != nil && syntax.Token.Position != nil {
