@@ -75,7 +75,7 @@ func (t *table) read(data []byte) {
 		}
 		var bad *csv.ParseError
 		if errors.As(err, &bad) {
-			t.fault(bad.Line, bad.Column, "not CSV: "+oneLine(bad.Err.Error()), "")
+			t.fault(bad.StartLine, 0, "not CSV: a quotation mark stands inside a cell or is never closed", "")
 			return
 		}
 		if err != nil {
