@@ -133,9 +133,7 @@ func TestBadInput(t *testing.T) {
 
 // The job that the cases above spoil is itself good.
 func TestGoodInput(t *testing.T) {
-	dir := t.TempDir()
-	require.NoError(t, os.WriteFile(filepath.Join(dir, "job.yaml"), []byte(goodJob), 0o644))
-	require.NoError(t, os.WriteFile(filepath.Join(dir, "shell.svg"), []byte(strings.Replace(goodSheet, "PATH", goodPath, 1)), 0o644))
+	dir := goodFiles(t)
 	out := filepath.Join(dir, "OUT")
 	status, told, said := command(t, "nest", filepath.Join(dir, "job.yaml"), "-o", out, "--effort", "1")
 	require.Equal(t, 0, status, said)
