@@ -12,7 +12,7 @@ import (
 //  1. RuleRecord: format and units; numbers finite and in range; names and
 //     numbers unique; fabrics, shapes, parts and layers known; shapes with
 //     simple rings, exteriors counter-clockwise, cut-outs clockwise and
-//     inside.
+//     inside; the shape as cut stands off the net shape by the trim.
 //  2. RuleDemand: every demanded piece is placed exactly once, nothing else
 //     is, with the fabric, lay-up order and hand demanded, in a layer of its
 //     fabric.
@@ -30,7 +30,7 @@ import (
 //     asked, and the recorded figures say so.
 //  8. RuleSpread: layers may be stacked, each holds the same cut shapes, and
 //     the lower ply of a pair is laid first.
-//  9. RuleBound: the bound on the length is no longer than the layout.
+//  9. RuleBound: no bound is longer than the layouts it speaks of.
 //
 // Check never panics, whatever the record holds.
 func Check(r *nest.Record) []Violation {
@@ -56,6 +56,7 @@ func Check(r *nest.Record) []Violation {
 var checks = []func(*checker){
 	(*checker).consistent, // 1
 	(*checker).sane,
+	(*checker).trims,
 	(*checker).demand,      // 2
 	(*checker).outlines,    // 3
 	(*checker).apartLayers, // 4 and 5

@@ -257,4 +257,10 @@ func TestBound(t *testing.T) {
 	mustPass(t, r)
 	r.Layouts[0].BoundLength += 1e-3
 	mustBreak(t, r, verify.RuleBound, "longer than the layout")
+
+	r = plain().finish()
+	r.FabricBounds = []nest.FabricBound{{Fabric: "WR 600", Length: r.Layouts[0].Length}}
+	mustPass(t, r)
+	r.FabricBounds[0].Length += 1e-3
+	mustBreak(t, r, verify.RuleBound, "for WR 600 is longer than all its layouts")
 }

@@ -31,9 +31,9 @@ const (
 	VertexTolerance = 3e-6
 
 	// TurnTolerance is added to VertexTolerance for each millimetre between
-	// the vertex and the shape's origin, radians: half a unit of the sixth
-	// decimal of a degree is 8.73e-9.
-	TurnTolerance = 9e-9
+	// the vertex and the shape's origin, radians: half a unit of the ninth
+	// decimal of a degree, which a record keeps of a rotation, is 8.73e-12.
+	TurnTolerance = 1e-11
 
 	// AngleTolerance is how far a deviation may pass its limit, and how far
 	// two angles or masses of fabric layers may differ and still be equal,
@@ -48,6 +48,10 @@ const (
 	// LengthSlack is how much longer than its plies need a layout may be, mm:
 	// a planner may round the length up to the whole millimetre.
 	LengthSlack = 1
+
+	// TrimTolerance is how much the trim may fall short, mm: offsetting works
+	// on a lattice of its own, and curves are flattened.
+	TrimTolerance = 0.01
 
 	// MaxFindings is how many violations between plies are listed for one
 	// layer of one layout; a pile of plies on one spot would else take
