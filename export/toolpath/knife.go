@@ -33,6 +33,7 @@ func (k *knife) run(inked func(window int) bool) {
 	p := k.path
 	p.Moves = nil
 	if len(p.Cuts) == 0 {
+		k.remarks()
 		return
 	}
 	k.window = p.Cuts[0].Window
@@ -265,6 +266,7 @@ func ahead(line orb.LineString, d float64) orb.LineString {
 
 // remarks turns what was found on the way into warnings.
 func (k *knife) remarks() {
+	k.path.Warnings = append([]string(nil), k.path.notes...)
 	warn := func(format string, args ...any) {
 		k.path.Warnings = append(k.path.Warnings, fmt.Sprintf(format, args...))
 	}

@@ -110,6 +110,11 @@ type Machine struct {
 	// Once cuts edges that two plies share only once.
 	Once bool `yaml:"once"`
 
+	// CheckSquare is the side of a square, mm, that is cut first of all, with
+	// legs along the roll and at +45° inside, to be measured before the work
+	// goes on; 0, the default, cuts none. It takes the first free place.
+	CheckSquare float64 `yaml:"check_square"`
+
 	// Along bounds how far behind the rear-most uncut ply a cut may begin, mm;
 	// 1,000 by default. A negative value sets no bound.
 	Along float64 `yaml:"along"`
@@ -234,7 +239,7 @@ func (m Machine) Validate() error {
 		{"lift_time", m.LiftTime, 0, 60}, {"turn_speed", m.TurnSpeed, 1, 1e6}, {"pause_time", m.PauseTime, 0, 1e5},
 		{"corner_angle", m.CornerAngle, 1, 180}, {"overcut", m.Overcut, 0, 50}, {"blade_offset", m.BladeOffset, 0, 20},
 		{"wheel_radius", m.WheelRadius, 0, 200}, {"wheel_depth", m.WheelDepth, 0, 2 * m.WheelRadius},
-		{"along", m.Along, -1e9, 1e9}, {"window", m.Window, 0, 1e6}, {"join", m.Join, 0, 50},
+		{"check_square", m.CheckSquare, 0, 500}, {"along", m.Along, -1e9, 1e9}, {"window", m.Window, 0, 1e6}, {"join", m.Join, 0, 50},
 		{"clearance", m.Clearance, 0, 500}, {"depth", m.Depth, 0, 100}, {"plotter_units", m.PlotterUnits, 1, 10000},
 		{"offset_x", m.OffsetX, -1e6, 1e6}, {"offset_y", m.OffsetY, -1e6, 1e6},
 		{"decimals", float64(m.Decimals), 1, 6},

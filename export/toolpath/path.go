@@ -98,6 +98,7 @@ type Path struct {
 
 	guard *guard
 	tours []*tour
+	notes []string // warnings of the plan itself
 }
 
 // Safety is the caution every cut file carries.

@@ -37,6 +37,10 @@ func Plan(rec *nest.Record, l *nest.Layout, m Machine) (*Path, error) {
 		return nil, fmt.Errorf("layout %s: %w", l.ID, err)
 	}
 	p := &Path{Head: head(rec, l), Machine: m, Ink: rec.Rules.Ink, Windows: windows, guard: newGuard(items)}
+	if from := windows[0].From; from > 0 {
+		p.notes = append(p.notes, fmt.Sprintf("the first window begins %.1f mm along the roll: lay the fabric so", from))
+	}
+	p.checkSquare()
 	p.arrange(items, loops, pieces)
 	if m.Once {
 		p.once()
@@ -90,7 +94,11 @@ func (p *Path) arrange(items []item, loops []loop, pieces []piece) {
 	if band < 0 {
 		band = math.Inf(1)
 	}
-	home, plainHome := p.home(0), p.home(0)
+	home := p.home(0)
+	if n := len(p.Cuts); n > 0 {
+		home = p.Cuts[n-1].Points[0] // where the check square closes
+	}
+	plainHome := home
 	for w, list := range byWindow {
 		if w > 0 {
 			step := p.Windows[w].From - p.Windows[w-1].From
@@ -168,9 +176,7 @@ func nodesOf(m Machine, loops []loop, list []piece, last []int, window int) ([]n
 		lp := &loops[c.loop]
 		if last[c.loop] == window {
 			for _, k := range lp.must {
-				for _, b := range ofLoop[k] {
-					nodes[i].before = append(nodes[i].before, b)
-				}
+				nodes[i].before = append(nodes[i].before, ofLoop[k]...)
 			}
 		}
 		for _, k := range lp.should {

@@ -30,7 +30,6 @@ func (p *Path) FromCut(n int) (*Path, error) {
 func (p *Path) rest(i int) *Path {
 	q := *p
 	q.Cuts = p.Cuts[i:]
-	q.Warnings = nil
 	begun := q.Cuts[0].Window
 	fresh := i == 0 || p.Cuts[i-1].Window < begun
 	q.makeMoves(func(w int) bool { return w > begun || fresh })
@@ -41,7 +40,7 @@ func (p *Path) rest(i int) *Path {
 // machines that take a file per window.
 func (p *Path) OnlyWindow(window int) *Path {
 	q := *p
-	q.Cuts, q.Labels, q.Warnings = nil, nil, nil
+	q.Cuts, q.Labels = nil, nil
 	for _, c := range p.Cuts {
 		if c.Window == window {
 			q.Cuts = append(q.Cuts, c)
