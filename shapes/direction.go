@@ -3,10 +3,11 @@ package shapes
 import "math"
 
 // A Warp is one way a ply may lie so that its laminate is the one asked for:
-// the side it is cut on, and the angle its warp is then laid at.
+// the face it is laid with, and the angle its warp is then laid at.
 type Warp struct {
-	// TurnedOver says that the ply is cut face down and turned over before it
-	// is laid.
+	// TurnedOver says that the fabric is laid face down: that the ply is
+	// turned over before it is laid, where the roll unrolls face up, and that
+	// it is not, where the roll unrolls face down.
 	TurnedOver bool
 	// Any says that every angle will do; Angle then means nothing.
 	Any bool
@@ -188,13 +189,13 @@ func RotationFor(laid float64, turnedOver bool) float64 {
 	return NormalRotation(-laid)
 }
 
-// Deviation is laid minus the nearest allowed angle of the same side, signed,
-// degrees in (-180, 180]. It is 0 where any angle will do, and reports false
-// where no entry is of that side.
-func Deviation(laid float64, turnedOver bool, allowed []Warp) (float64, bool) {
+// Deviation is laid minus the nearest allowed angle of the same face as laid,
+// signed, degrees in (-180, 180]. It is 0 where any angle will do, and reports
+// false where no entry is of that face.
+func Deviation(laid float64, laidFaceDown bool, allowed []Warp) (float64, bool) {
 	best, found := 0.0, false
 	for _, w := range allowed {
-		if w.TurnedOver != turnedOver {
+		if w.TurnedOver != laidFaceDown {
 			continue
 		}
 		if w.Any {

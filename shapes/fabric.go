@@ -89,6 +89,18 @@ type Fabric struct {
 	Rolls []Roll `json:"rolls,omitempty"`
 }
 
+// FaceDown reports whether the rolls of the fabric unroll with their face
+// towards the table; mixed reports that some do and some do not.
+func (f *Fabric) FaceDown() (down, mixed bool) {
+	for i, r := range f.Rolls {
+		if i > 0 && r.FaceDown != down {
+			return down, true
+		}
+		down = r.FaceDown
+	}
+	return down, false
+}
+
 // UsableWidth is the width plies may lie in on a roll of full width, mm.
 func (f *Fabric) UsableWidth() float64 { return f.Width - 2*f.Selvedge }
 

@@ -54,14 +54,18 @@ func Kinds(pieces []nest.Demand, f *shapes.Fabric, angleTolerance float64) []Kin
 }
 
 // Turns lists the rotations in which a piece may be cut so that it is laid
-// within the smaller of its own tolerance and the layout's share.
+// within the smaller of its own tolerance and the layout's share. From a roll
+// that unrolls face down, it is the pieces not turned over that are laid face
+// down.
 func Turns(f *shapes.Fabric, d nest.Demand, angleTolerance float64) []Turn {
 	slack := math.Min(d.ToleranceDeg, angleTolerance)
 	var out []Turn
+	rollDown, _ := f.FaceDown()
 	for _, w := range f.WarpAngles(d.DirectionDeg, d.OppositeHand) {
-		t := Turn{Mirrored: w.TurnedOver != d.OppositeHand, Any: w.Any}
+		turned := w.TurnedOver != rollDown
+		t := Turn{Mirrored: turned != d.OppositeHand, Any: w.Any}
 		if !w.Any {
-			t.Rotation, t.Slack = shapes.RotationFor(w.Angle, w.TurnedOver), slack
+			t.Rotation, t.Slack = shapes.RotationFor(w.Angle, turned), slack
 		}
 		out = append(out, t)
 	}

@@ -61,6 +61,12 @@ func (w *fabricWork) misfits(job *shapes.Job) shapes.Problems {
 			Hint:    "correct cutting.table.width or the fabric's width"})
 		return out
 	}
+	if _, mixed := f.FaceDown(); mixed {
+		out = append(out, shapes.Problem{Severity: shapes.Fault, File: job.File,
+			Message: fmt.Sprintf("fabric %q: some rolls unroll face up and some face down", f.Name),
+			Hint:    "list them as two fabrics, so that each ply is cut from the right side"})
+		return out
+	}
 	longest := w.strip.longest()
 	if longest == 0 {
 		out = append(out, shapes.Problem{Severity: shapes.Fault, File: job.File,

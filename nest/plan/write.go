@@ -118,7 +118,8 @@ func (w *fabricWork) placed(p laid, d nest.Demand, dx, dy float64) nest.Placed {
 		Holes: []nest.Ring{},
 	}
 	laidDeg := shapes.LaidAngle(pl.RotationDeg, pl.TurnedOver)
-	dev, _ := shapes.Deviation(laidDeg, pl.TurnedOver, w.fabric.WarpAngles(d.DirectionDeg, d.OppositeHand))
+	rollDown, _ := w.fabric.FaceDown()
+	dev, _ := shapes.Deviation(laidDeg, pl.TurnedOver != rollDown, w.fabric.WarpAngles(d.DirectionDeg, d.OppositeHand))
 	pl.DeviationDeg = nest.RoundAngle(dev)
 	pl.LaidDeg = nest.RoundAngle(shapes.NormalDirection(laidDeg))
 	if len(w.fabric.WarpPositions) > 0 {
