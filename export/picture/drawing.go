@@ -112,7 +112,7 @@ func (d *Drawing) label(p *nest.Placed, rings []orb.Ring, known map[string]label
 // that writing stays readable when the whole is shown.
 func Unit(l *nest.Layout) float64 {
 	w := math.Max(l.Width, 100)
-	return math.Min(math.Max(w, l.Length/3.4), 1.8*w) / 100
+	return math.Min(math.Max(w, l.Length/3.4), 2.4*w) / 100
 }
 
 // Box is the view box of the whole picture: x, y, width and height, mm.

@@ -76,27 +76,36 @@ func (d *Drawing) roll(w *markup.Writer) {
 	}
 }
 
+// rulerLabels is the most labels a ruler has.
+const rulerLabels = 24
+
+// rulerStep is how far apart the labels of a ruler stand, mm: whole metres.
+func rulerStep(length float64) float64 {
+	for _, step := range []float64{1e3, 2e3, 5e3, 1e4, 2e4, 5e4} {
+		if length/step < rulerLabels {
+			return step
+		}
+	}
+	return 1e5
+}
+
 // ruler writes metres along the lower edge.
 func (d *Drawing) ruler(w *markup.Writer) {
 	u, l := d.unit, d.l
 	y := l.Width + 1.6*u
 	path := "M0 " + num(y) + "H" + num(l.Length)
-	step := 100.0
-	if l.Length > 8000 {
-		step = 500
-	}
-	for k := 0; ; k++ {
-		x := float64(k) * step
-		if x > l.Length {
+	label := rulerStep(l.Length)
+	for k := 0; k <= 10*rulerLabels; k++ {
+		x := float64(k) * label / 10
+		if !(x <= l.Length) {
 			break
 		}
 		long := 0.7
-		whole := math.Mod(x, 1000) == 0
-		if whole {
+		if k%10 == 0 {
 			long = 1.6
 		}
 		path += "M" + num(x) + " " + num(y) + "v" + num(long*u)
-		if whole && l.Length-x > 13*u {
+		if k%10 == 0 && l.Length-x > 13*u {
 			s := strconv.Itoa(int(x / 1000))
 			if x == 0 {
 				s = "0 m"

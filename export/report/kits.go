@@ -51,6 +51,7 @@ func (p *page) kit(w *markup.Writer, k, first int) {
 	w.Leaf("small", " "+title(p.rec), "class", "paper")
 	w.End()
 	p.kitFacts(w, kt)
+	p.stack(w, kt)
 	w.Start("div", "class", "scroll", "tabindex", "0", "role", "region", "aria-labelledby", id+"-h")
 	w.Start("table", "class", "plies")
 	w.Leaf("caption", "Plies of "+kt.Title()+" in lay-up order", "class", "unseen")

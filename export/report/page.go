@@ -157,6 +157,7 @@ func (p *page) sharedPatterns(w *markup.Writer) {
 		d.Patterns(w)
 	}
 	barPatterns(w)
+	p.fibrePatterns(w)
 	p.thumbs.write(w)
 	w.End()
 	w.End()

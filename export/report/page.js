@@ -66,7 +66,9 @@ function locate(n, v) {
     const svg = document.createElementNS(svgNS, "svg");
     svg.setAttribute("viewBox", v.whole.join(" "));
     fill(svg, v.parts());
-    stage.replaceChildren(svg);
+    const name = document.createElement("p");
+    name.textContent = v.name();
+    stage.replaceChildren(svg, name);
   }
   mark(stage.firstElementChild, n);
 }
@@ -90,6 +92,11 @@ function View(lay) {
   const layers = all(".layer", svg);
   self.layer = () => layers.find((g) => g.getAttribute("display") !== "none") || layers[0];
   self.key = () => lay.id + "/" + self.layer().dataset.layer;
+  self.name = () => {
+    const h = lay.querySelector("h3").cloneNode(true);
+    h.querySelector(".paper").remove();
+    return h.textContent;
+  };
   self.parts = () => [svg.querySelector("g[id]").id, self.layer().firstElementChild.id];
   self.show = (layer) => {
     for (const g of layers) {
@@ -403,6 +410,7 @@ const seen = new IntersectionObserver((entries) => {
   for (const e of entries) if (e.isIntersecting) {
     for (const a of links.values()) a.removeAttribute("aria-current");
     links.get(e.target.id).setAttribute("aria-current", "true");
+    if (e.target === kitsBox && !shown && views.length) locate(-1, viewOf(0) || views[0]);
   }
 }, { rootMargin: "-20% 0px -75% 0px" });
 for (const id of links.keys()) seen.observe($(id));

@@ -181,7 +181,16 @@ func TestPageInTheDark(t *testing.T) {
 
 func TestPageOnPaper(t *testing.T) {
 	tb := open(t, render(t, spreadRecord()), 1200, 900)
-	for name, size := range map[string]chromedp.PaperSize{"a4": chromedp.PaperA4, "letter": chromedp.PaperLetter} {
+	require.Zero(t, js[int](tb, "document.querySelectorAll('.strip use').length"), "strips are filled before there is paper")
+	tb.run("dispatchEvent(new Event('beforeprint'))")
+	require.Zero(t, js[int](tb, "[...document.querySelectorAll('.strip')].filter(s=>s.children.length!==2).length"))
+	require.Zero(t, js[int](tb, "[...document.querySelectorAll('.strip use')].filter(u=>!document.querySelector(u.getAttribute('href'))).length"))
+	tb.run("dispatchEvent(new Event('afterprint'))")
+	papers := map[string]chromedp.PaperSize{"a4": chromedp.PaperA4}
+	if os.Getenv("REPORT_OUT") != "" {
+		papers["letter"] = chromedp.PaperLetter
+	}
+	for name, size := range papers {
 		pdf, err := chromedp.Run(tb.ctx, chromedp.PrintToPDF(chromedp.PDFPaper(size), chromedp.PDFPrintBackground()))
 		require.NoError(t, err)
 		require.Greater(t, len(pdf), 10000)

@@ -173,6 +173,20 @@ func TestNoRecord(t *testing.T) {
 	require.Error(t, Write(io.Discard, Input{}))
 }
 
+func TestEmptyAndOddRecords(t *testing.T) {
+	empty := &nest.Record{Format: nest.Format, Units: "mm"}
+	require.Contains(t, render(t, empty), "<h1></h1>")
+	require.Error(t, WriteCompare(io.Discard, Run{Record: empty}))
+	rec := sample.Record(sample.Options{})
+	rec.Layouts = append(rec.Layouts, nest.Layout{ID: "L99", Length: 100, Width: 1270, Usable: [2]nest.Point{{20, 15}, {80, 1255}}, Layers: []nest.Layer{{Layer: 1, Fabric: rec.Fabrics[0].Name}}})
+	for i := range 40 {
+		rec.Parts = append(rec.Parts, nest.Part{Part: fmt.Sprint("part ", i), Units: 1})
+	}
+	require.Contains(t, render(t, rec), "L99")
+	rec.Layouts[0].Length = 9e5
+	require.Less(t, len(render(t, rec)), 2_000_000)
+}
+
 const evil = "\"><script>alert(1)</script></style></title><!--\n'`\\ {{.}} \u202e<img src=x onerror=alert(2)>\x00"
 
 func TestHostileNamesDoNothing(t *testing.T) {

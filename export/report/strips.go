@@ -15,6 +15,8 @@ const (
 	paperWidth   = 186.0
 	paperHeight  = 198.0
 	coarsest     = 22.0 // a scale of 1:22 still shows a name
+	finest       = 9.0  // more than 1:9 only takes paper
+	worthACut    = 1.25 // a further strip must make the picture larger by this
 	stripOverlap = 0.02 // of a strip's length, shown again in its neighbour
 	stripGap     = 1.5  // mm
 )
@@ -34,7 +36,8 @@ func cutFor(length, width float64) cut {
 	for n := 1; n <= 12; n++ {
 		across := paperWidth / stripLength(length, n)
 		down := (paperHeight/float64(n) - stripGap) / width
-		if s := min(across, down); s > scale {
+		s := min(across, down, 1/finest)
+		if s > scale*worthACut {
 			best, scale = cut{n, s / across}, s
 		}
 	}
