@@ -49,8 +49,20 @@ type outlineSet struct {
 	complete bool
 }
 
+// A sheetEntry is one entry of a part's outlines.
+type sheetEntry struct {
+	// path is relative to where the program runs.
+	path string
+	opt  drawing.Options
+	// view is the entry's viewed_from, or empty.
+	view string
+	// revision is the drawing's own, or empty, and stated where.
+	revision string
+	stated   *node
+}
+
 // readOutlines reads the drawings of a part.
-func (r *reader) readOutlines(part *fields) *outlineSet {
+func (r *reader) readOutlines(part *fields, p *shapes.Part) *outlineSet {
 	set := &outlineSet{byName: map[string]*shapes.Outline{}, twice: map[string][]string{}, complete: true}
 	view, ok := part.word("viewed_from")
 	set.complete = ok
@@ -60,81 +72,112 @@ func (r *reader) readOutlines(part *fields) *outlineSet {
 	}
 	given := map[string]*node{}
 	for _, n := range items {
-		path, opt, fileView, ok := r.readOutlinesEntry(n, view)
+		e, ok := r.readSheetEntry(n)
 		if !ok {
 			set.complete = false
 			continue
 		}
-		if other := given[path]; other != nil {
-			r.fault(n, "", fmt.Sprintf("drawing %s stands twice, first on line %d", quote(filepath.Base(path)), other.line), "")
+		if other := given[e.path]; other != nil {
+			r.fault(n, "", fmt.Sprintf("drawing %s stands twice, first on line %d", quote(filepath.Base(e.path)), other.line), "")
 			continue
 		}
-		given[path] = n
-		entry := r.drawingAt(n, path, opt, fileView == "tool_side")
-		if !entry.ok {
-			set.complete = false
+		given[e.path] = n
+		if e.revision != "" {
+			r.agreeOnRevision(p, e.stated, "the drawing", e.revision)
 		}
-		for _, o := range entry.outlines {
-			if first := set.byName[o.Name]; first != nil {
-				if set.twice[o.Name] == nil {
-					set.twice[o.Name] = []string{first.Source}
-				}
-				set.twice[o.Name] = append(set.twice[o.Name], o.Source)
-				continue
-			}
-			set.byName[o.Name] = o
-			set.names = append(set.names, o.Name)
+		if e.view == "" {
+			e.view = view
 		}
+		set.add(r.drawingAt(n, e.path, e.opt, e.view == "tool_side"))
 	}
 	return set
 }
 
-// readOutlinesEntry reads one drawing's path and how it is read.
-func (r *reader) readOutlinesEntry(n *node, view string) (path string, opt drawing.Options, fileView string, ok bool) {
-	opt.Chord = r.job.Cutting.ChordTolerance
+// add takes the outlines of one drawing in.
+func (s *outlineSet) add(d *drawingEntry) {
+	if !d.ok {
+		s.complete = false
+	}
+	for _, o := range d.outlines {
+		first := s.byName[o.Name]
+		if first == nil {
+			s.byName[o.Name] = o
+			s.names = append(s.names, o.Name)
+			continue
+		}
+		if s.twice[o.Name] == nil {
+			s.twice[o.Name] = []string{first.Source}
+		}
+		s.twice[o.Name] = append(s.twice[o.Name], o.Source)
+	}
+}
+
+// agreeOnRevision takes the revision of a part's drawing or table in: it
+// becomes the part's, or must be the same.
+func (r *reader) agreeOnRevision(p *shapes.Part, n *node, what, revision string) {
+	switch {
+	case p.Revision == "":
+		p.Revision = revision
+	case p.Revision != revision:
+		r.fault(n, "", fmt.Sprintf("%s is of revision %s, the part of revision %s", what, quote(revision), quote(p.Revision)), "revisions are not mixed")
+	}
+}
+
+// readSheetEntry reads one drawing's path and how it is read; ok is false,
+// and said why, where there is no path.
+func (r *reader) readSheetEntry(n *node) (e sheetEntry, ok bool) {
+		e.opt.Chord = r.job.Cutting.ChordTolerance
 	at := n
 	var name string
 	switch n.kind {
 	case mapNode:
 		m := r.fields(n, outlinesForm, "")
 		if name, ok = m.text("file"); !ok {
-			return "", opt, view, false
+			return e, false
 		}
 		at = m.at("file")
 		if m.has("viewed_from") {
-			if view, ok = m.word("viewed_from"); !ok {
-				return "", opt, view, false
+			if e.view, ok = m.word("viewed_from"); !ok {
+				return e, false
 			}
 		}
-		opt.Unit, _ = m.word("units")
-		opt.PxPerInch = m.figure("px_per_inch")
-		opt.Join = m.figure("join")
-		if m.has("close_gaps") {
-			// 0 closes none, which the reader of drawings writes as negative.
-			if opt.Gap = m.figure("close_gaps"); opt.Gap == 0 {
-				opt.Gap = -1
-			}
-		}
-		opt.PerLayer = m.flag("per_layer")
-		for _, s := range m.list("names") {
-			if w, ok := r.word(s, m.key("names").of, "names", ""); ok {
-				opt.Names = append(opt.Names, drawing.NameSource(w))
-			}
-		}
+		e.revision, _ = m.text("revision")
+		e.stated = m.at("revision")
+		e.opt = r.readSheetOptions(m, e.opt)
 	case scalarNode:
 		if name, ok = r.text(n, &value{kind: textKind}, "outlines", ""); !ok {
-			return "", opt, view, false
+			return e, false
 		}
 	default:
 		if n.kind == listNode {
 			r.fault(n, "", fmt.Sprintf("outlines: want a path or a mapping, found %s", n.describe()), "")
 		}
-		return "", opt, view, false
+		return e, false
 	}
 	if r.badPath(at, name) {
-		return "", opt, view, false
+		return e, false
 	}
-	return r.beside(name), opt, view, true
+	e.path = r.beside(name)
+	return e, true
+}
+
+func (r *reader) readSheetOptions(m *fields, opt drawing.Options) drawing.Options {
+	opt.Unit, _ = m.word("units")
+	opt.PxPerInch = m.figure("px_per_inch")
+	opt.Join = m.figure("join")
+	if m.has("close_gaps") {
+		// 0 closes none, which the reader of drawings writes as negative.
+		if opt.Gap = m.figure("close_gaps"); opt.Gap == 0 {
+			opt.Gap = -1
+		}
+	}
+	opt.PerLayer = m.flag("per_layer")
+	for _, s := range m.list("names") {
+		if w, ok := r.word(s, m.key("names").of, "names", ""); ok {
+			opt.Names = append(opt.Names, drawing.NameSource(w))
+		}
+	}
+	return opt
 }
 
 // drawingAt reads a drawing once for each way of reading it.

@@ -86,7 +86,7 @@ parts:
   - part: Underside
     outlines:
       - upper-shell.dxf
-      - {file: tapes.svg, units: in, px_per_inch: 90, join: 0.2, close_gaps: 1, names: [text, layer], per_layer: true, viewed_from: above}
+      - {file: tapes.svg, revision: B, units: in, px_per_inch: 90, join: 0.2, close_gaps: 1, names: [text, layer], per_layer: true, viewed_from: above}
     viewed_from: tool_side
     ply_table: underside.csv
 cutting:

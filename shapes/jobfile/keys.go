@@ -204,6 +204,7 @@ var outlinesForm = &form{
 	doc:  "A drawing with outlines, and how it is read.",
 	keys: []key{
 		{name: "file", required: true, value: aText(), doc: "Path of a DXF or SVG drawing, relative to the job file."},
+		{name: "revision", value: aText(), doc: "State of this drawing, which the part's revision must agree with."},
 		{name: "units", value: oneOf(drawingUnits...), doc: "Unit of the drawing, where the drawing does not say or says wrong."},
 		{name: "px_per_inch", value: over(value{kind: shareKind, min: 0, max: 10_000}), doc: "Pixels per inch of an SVG without physical size: 96, 90 or 72."},
 		{name: "join", value: over(aLength(0, maxFigure)), doc: "Ends of loose lines closer than this are joined."},

@@ -157,6 +157,7 @@ func TestMistakes(t *testing.T) {
 		{"faulty drawing", "outlines: upper-shell.dxf", "outlines: faulty.dxf", []string{`faulty.dxf:7: LINE 2F: the outline is open by 12 mm`}},
 		{"empty drawing", "outlines: upper-shell.dxf", "outlines: empty.dxf", []string{`job.yaml:21:15: drawing "empty.dxf" holds no outline`}},
 		{"outline in two drawings", "outlines: upper-shell.dxf", "outlines: [upper-shell.dxf, other.svg]", []string{`job.yaml:23:38: Upper shell, U1: 2 outlines of this part are called "SKIN": "upper-shell.dxf", "other.svg"`}},
+		{"drawing of another revision", "outlines: upper-shell.dxf", "revision: C\n    outlines: {file: upper-shell.dxf, revision: B}", []string{`job.yaml:22:49: the drawing is of revision "B", the part of revision "C"; revisions are not mixed`}},
 		{"name source", "outlines: upper-shell.dxf", "outlines: {file: upper-shell.dxf, names: [txt]}", []string{`job.yaml:21:47: names: unknown word "txt"; did you mean "text"?`}},
 		{"view", "    outlines: upper-shell.dxf", "    outlines: upper-shell.dxf\n    viewed_from: tool side", []string{`job.yaml:22:18: viewed_from: unknown word "tool side"; did you mean "tool_side"?`}},
 

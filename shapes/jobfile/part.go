@@ -55,16 +55,11 @@ func (r *reader) readPart(m *fields, first map[string]*node) {
 	}
 	p.Units, _ = m.whole("units")
 	p.Revision, _ = m.text("revision")
-	set := r.readOutlines(m)
+	set := r.readOutlines(m, p)
 
 	rows, tableRevision := r.lines(m)
 	if tableRevision != "" {
-		switch {
-		case p.Revision == "":
-			p.Revision = tableRevision
-		case p.Revision != tableRevision:
-			m.fault("ply_table", fmt.Sprintf("the ply table is of revision %s, the part of revision %s", quote(tableRevision), quote(p.Revision)), "revisions are not mixed")
-		}
+		r.agreeOnRevision(p, m.at("ply_table"), "the ply table", tableRevision)
 	}
 	plies := map[string]*node{}
 	for _, n := range rows {

@@ -40,23 +40,32 @@ func read(path string, files fileSource, outlines OutlineReader) (*shapes.Job, s
 		drawings: map[string]*drawingEntry{},
 	}
 	r.readJob(root)
-	sort.SliceStable(r.problems, func(i, j int) bool { return before(r.problems[i], r.problems[j], path) })
+	sortByPlace(r.problems, path)
 	if r.problems.Err() != nil {
 		return nil, r.problems
 	}
 	return r.job, r.problems
 }
 
-// before sorts problems by place: the job file first, then the others in the
-// order they were met, each from top to bottom.
-func before(a, b shapes.Problem, job string) bool {
-	if a.File != b.File {
-		return a.File == job && b.File != job
+// sortByPlace sorts problems: the job file first, then the others in the order
+// they were met, each from top to bottom.
+func sortByPlace(problems shapes.Problems, job string) {
+	rank := map[string]int{job: 0}
+	for _, p := range problems {
+		if _, met := rank[p.File]; !met {
+			rank[p.File] = len(rank)
+		}
 	}
-	if a.Line != b.Line {
-		return a.Line < b.Line
-	}
-	return a.Column < b.Column
+	sort.SliceStable(problems, func(i, j int) bool {
+		a, b := problems[i], problems[j]
+		if a.File != b.File {
+			return rank[a.File] < rank[b.File]
+		}
+		if a.Line != b.Line {
+			return a.Line < b.Line
+		}
+		return a.Column < b.Column
+	})
 }
 
 func (r *reader) readJob(root *node) {

@@ -7,7 +7,7 @@ import (
 
 // schema is written from the table in keys.go by the tests of this package:
 //
-//	go test ./shapes/jobfile -run TestSchema -regen
+//	go test ./shapes/jobfile -run 'TestSchema$' -regen
 //
 //go:embed job.schema.json
 var schema []byte
