@@ -46,15 +46,22 @@ func (f *Fabric) WarpAngles(direction float64, opposite bool) []Warp {
 	}
 	repeats := f.repeats()
 	var out []Warp
-	add := func(turned bool, base float64) {
+	// offset is how far the warp lies from the direction asked for, known but
+	// for half turns: where the job's positions tell the two ways of the warp
+	// apart, only an offset of 0 is beyond doubt.
+	add := func(turned bool, offset float64) {
+		if offset > angleEps && offset < 180-angleEps && !repeatsHalfTurns(repeats) {
+			return
+		}
+		base := direction + offset
 		for _, e := range repeats {
 			out = append(out, Warp{TurnedOver: turned, Angle: mod(base+e, 360)})
 		}
 	}
 	if !f.Construction.Stitched() {
-		add(false, direction)
+		add(false, 0)
 		if f.mayTurnOver() {
-			add(true, direction)
+			add(true, 0)
 		}
 		return out
 	}
@@ -65,11 +72,11 @@ func (f *Fabric) WarpAngles(direction float64, opposite bool) []Warp {
 		asked = negated(stack)
 	}
 	if base, ok := turnInto(stack, asked); ok {
-		add(false, direction+base)
+		add(false, base)
 	}
 	if f.mayTurnOver() {
 		if base, ok := turnInto(reversed(negated(stack)), asked); ok {
-			add(true, direction+base)
+			add(true, base)
 		}
 	}
 	return out
@@ -85,6 +92,22 @@ func (f *Fabric) repeats() []float64 {
 		return []float64{0, 90, 180, 270}
 	}
 	return []float64{0, 180}
+}
+
+// repeatsHalfTurns reports whether every angle of the list has its opposite
+// there too.
+func repeatsHalfTurns(angles []float64) bool {
+	for _, a := range angles {
+		found := false
+		for _, b := range angles {
+			off := mod(b-a, 360)
+			found = found || math.Abs(off-180) <= angleEps
+		}
+		if !found {
+			return false
+		}
+	}
+	return true
 }
 
 // mayTurnOver reports whether the two sides are alike enough for a ply to be

@@ -137,7 +137,8 @@ func TestWarpAngles(t *testing.T) {
 
 		{"stated: one way only", positions(plain, 0), 0, false, "up 0 | turned 0"},
 		{"stated: one way only, different", positions(different(plain), 0), 30, true, "up 330"},
-		{"stated, [0/90]", positions(cross, 0), 0, false, "up 0 | turned 90"},
+		{"stated one way, [0/90]", positions(cross, 0), 0, false, "up 0"},
+		{"stated both ways, [0/90]", positions(cross, 0, 180), 0, false, "up 0 180 | turned 90 270"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

@@ -58,7 +58,13 @@ func warpPosition(f *shapes.Fabric, faceDown, oppositeHand bool) (position, stri
 		return position{}, why
 	}
 	if len(f.WarpPositions) > 0 {
-		return position{base: base, turns: f.WarpPositions}, ""
+		// The base is known but for half turns. Where a half turn is no
+		// position of this fabric, only an unturned warp is beyond doubt.
+		pos := position{base: base, turns: f.WarpPositions}
+		if base != 0 && !pos.halfTurns() {
+			return position{}, "its stated warp positions tell the two ways of the warp apart, and this needs the warp turned"
+		}
+		return pos, ""
 	}
 	switch f.Construction {
 	case shapes.Mat, shapes.Film, shapes.Core:

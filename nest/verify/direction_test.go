@@ -100,16 +100,17 @@ func directionCases() []directionCase {
 		{"biaxial ±45, order matters", f(shapes.Biaxial, "45:300 -45:300", order), half, half, side, side},
 		{"biaxial ±45, order matters, faces differ", f(shapes.Biaxial, "45:300 -45:300", order, different), half, "none", side, "none"},
 		{"biaxial ±45, positions stated", f(shapes.Biaxial, "45:300 -45:300", warps(0)), "0", "0", "0", "0"},
-		{"biaxial ±45, order matters, positions stated", f(shapes.Biaxial, "45:300 -45:300", order, warps(0)), "0", "0", "90", "90"},
+		{"biaxial ±45, order matters, positions stated", f(shapes.Biaxial, "45:300 -45:300", order, warps(0)), "0", "0", "none", "none"},
 		// R = [45:200/-45:300] is no turn of [45:300/-45:200]; M = S + 90.
 		{"biaxial ±45, unequal", f(shapes.Biaxial, "45:300 -45:200"), half, "none", half, "none"},
 		{"biaxial ±45, unequal, order matters", f(shapes.Biaxial, "45:300 -45:200", order), half, "none", side, "none"},
 		// S = [0/90]; R = [-90/0] = [90/0] = S + 90. M = [0/-90] = S = R + 90.
 		{"biaxial 0/90", f(shapes.Biaxial, "0:300 90:300"), half, side, half, side},
 		{"biaxial 0/90, order matters", f(shapes.Biaxial, "0:300 90:300", order), half, side, half, side},
-		{"biaxial 0/90, one position", f(shapes.Biaxial, "0:300 90:300", warps(0)), "0", "90", "0", "90"},
+		{"biaxial 0/90, one position", f(shapes.Biaxial, "0:300 90:300", warps(0)), "0", "none", "0", "none"},
+		{"biaxial 0/90, two positions", f(shapes.Biaxial, "0:300 90:300", warps(0, 180)), half, side, half, side},
 		{"biaxial 0/90, unequal", f(shapes.Biaxial, "0:300 90:250"), half, "none", half, "none"},
-		{"biaxial 0/90, order matters, one position", f(shapes.Biaxial, "0:300 90:300", order, warps(0)), "0", "90", "0", "90"},
+		{"biaxial 0/90, order matters, one position", f(shapes.Biaxial, "0:300 90:300", order, warps(0)), "0", "none", "0", "none"},
 		// Layers not listed: nothing but the half turn is known.
 		{"biaxial, unlisted", f(shapes.Biaxial, ""), half, "none", half, "none"},
 		{"biaxial, unlisted, order matters", f(shapes.Biaxial, "", order), half, "none", "none", "none"},
@@ -128,7 +129,7 @@ func directionCases() []directionCase {
 		// S = [0/45/90/-45]; R = [45/-90/-45/0] = [45/90/-45/0];
 		// R - 45 = [0/45/-90/-45] = S.
 		{"quadraxial", f(shapes.Quadraxial, "0:200 45:200 90:200 -45:200"), half, "135 315", half, "135 315"},
-		{"quadraxial, one position", f(shapes.Quadraxial, "0:200 45:200 90:200 -45:200", warps(0)), "0", "315", "0", "315"},
+		{"quadraxial, one position", f(shapes.Quadraxial, "0:200 45:200 90:200 -45:200", warps(0)), "0", "none", "0", "none"},
 		// M = [0/-45/90/45]: S + 0 goes on with 45; R - 45 goes on with 45.
 		{"quadraxial, order matters", f(shapes.Quadraxial, "0:200 45:200 90:200 -45:200", order), half, "135 315", "none", "none"},
 	}
