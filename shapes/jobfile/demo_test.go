@@ -153,7 +153,7 @@ func TestDemoIsGenerated(t *testing.T) {
 		files, err := os.ReadDir(filepath.FromSlash(folder))
 		require.NoError(t, err)
 		for _, f := range files {
-			if f.IsDir() {
+			if f.IsDir() || f.Name() == "README.md" {
 				continue
 			}
 			data, err := os.ReadFile(filepath.Join(filepath.FromSlash(folder), f.Name()))

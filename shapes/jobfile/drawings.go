@@ -126,7 +126,7 @@ func (r *reader) agreeOnRevision(p *shapes.Part, n *node, what, revision string)
 // readSheetEntry reads one drawing's path and how it is read; ok is false,
 // and said why, where there is no path.
 func (r *reader) readSheetEntry(n *node) (e sheetEntry, ok bool) {
-		e.opt.Chord = r.job.Cutting.ChordTolerance
+	e.opt.Chord = r.job.Cutting.ChordTolerance
 	at := n
 	var name string
 	switch n.kind {

@@ -39,7 +39,7 @@ func (r *reader) fields(n *node, f *form, ply string) *fields {
 	first := map[string]*node{}
 	var merged []pair
 	for _, p := range n.pairs {
-		if p.merged() {
+		if p.merged {
 			merged = append(merged, p)
 			continue
 		}

@@ -16,11 +16,9 @@ const (
 type node struct {
 	kind nodeKind
 	// text is a scalar as written, without quotes.
-	text string
-	// quoted says that a scalar was written in quotes or as a block.
-	quoted bool
-	items  []*node
-	pairs  []pair
+	text  string
+	items []*node
+	pairs []pair
 	// file is the file the node stands in, and line and column its place.
 	file         string
 	line, column int
@@ -32,6 +30,8 @@ type node struct {
 type pair struct {
 	key   *node
 	value *node
+	// merged says that the key came in by << and is not written out here.
+	merged bool
 }
 
 // describe names the kind of a node for a message.

@@ -2,7 +2,6 @@ package jobfile
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 
 	"plyroom/shapes"
@@ -167,20 +166,20 @@ func (r *reader) readSplit(m *fields, ply *shapes.Ply) *shapes.Split {
 // wrong.
 func (r *reader) longSplit(n *node, ply string) *node {
 	word, rest, _ := strings.Cut(strings.TrimSpace(n.text), " ")
-	scalar := func(text string) *node {
+	plain := func(text string) *node {
 		return &node{text: text, file: n.file, line: n.line, column: n.column}
 	}
 	out := &node{kind: mapNode, file: n.file, line: n.line, column: n.column}
 	rest = strings.TrimSpace(rest)
 	switch {
 	case word == "allowed" && rest == "":
-		out.pairs = []pair{{scalar("allowed"), scalar(strconv.FormatBool(true))}}
+		out.pairs = []pair{{key: plain("allowed"), value: plain("true")}}
 	case word == "butt" && rest == "":
-		out.pairs = []pair{{scalar("joint"), scalar(word)}}
+		out.pairs = []pair{{key: plain("joint"), value: plain(word)}}
 	case word == "lap":
-		out.pairs = []pair{{scalar("joint"), scalar(word)}}
+		out.pairs = []pair{{key: plain("joint"), value: plain(word)}}
 		if rest != "" {
-			out.pairs = append(out.pairs, pair{scalar("overlap"), scalar(rest)})
+			out.pairs = append(out.pairs, pair{key: plain("overlap"), value: plain(rest)})
 		}
 	default:
 		r.fault(n, ply, "split: unknown word "+quote(n.text), suggest(word, []string{"lap", "butt", "allowed"}))

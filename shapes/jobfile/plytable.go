@@ -231,7 +231,7 @@ func (t *table) row(record []string, cr *csv.Reader) {
 		name := &node{text: c.name, file: t.file, line: cellLine, column: cellColumn}
 		cellNode := &node{text: cell, file: t.file, line: cellLine, column: cellColumn}
 		if !c.split {
-			out.pairs = append(out.pairs, pair{name, cellNode})
+			out.pairs = append(out.pairs, pair{key: name, value: cellNode})
 			continue
 		}
 		if split == nil {
@@ -240,10 +240,10 @@ func (t *table) row(record []string, cr *csv.Reader) {
 		if c.name == "seams" {
 			cellNode = seamsCell(cellNode)
 		}
-		split.pairs = append(split.pairs, pair{name, cellNode})
+		split.pairs = append(split.pairs, pair{key: name, value: cellNode})
 	}
 	if split != nil {
-		out.pairs = append(out.pairs, pair{&node{text: "split", file: t.file, line: split.line, column: split.column}, split})
+		out.pairs = append(out.pairs, pair{key: &node{text: "split", file: t.file, line: split.line, column: split.column}, value: split})
 	}
 	t.rows = append(t.rows, out)
 }

@@ -211,11 +211,10 @@ func (b *builder) build(n ast.Node, depth int) *node {
 		return out
 	case *ast.StringNode:
 		out := b.place(n)
-		out.text, out.quoted = n.Value, n.Token != nil && n.Token.Indicator != 0
+		out.text = n.Value
 		return out
 	case *ast.LiteralNode:
 		out := b.place(n)
-		out.quoted = true
 		if n.Value != nil {
 			out.text = n.Value.Value
 		}
@@ -251,7 +250,7 @@ func (b *builder) addPair(out *node, v *ast.MappingValueNode, depth int) {
 	if value.line == 0 {
 		value.line, value.column = key.line, key.column
 	}
-	out.pairs = append(out.pairs, pair{key, value})
+	out.pairs = append(out.pairs, pair{key: key, value: value})
 	b.grow(out, value, v)
 }
 
@@ -267,14 +266,11 @@ func (b *builder) merge(out *node, v *ast.MappingValueNode, depth int) {
 			return
 		}
 		for _, p := range s.pairs {
-			out.pairs = append(out.pairs, pair{&node{text: p.key.text, file: p.key.file, line: p.key.line, column: p.key.column, size: -1}, p.value})
+			out.pairs = append(out.pairs, pair{p.key, p.value, true})
 		}
 		b.grow(out, s, v)
 	}
 }
-
-// merged tells a key that came in by << from one that is written out.
-func (p pair) merged() bool { return p.key.size < 0 }
 
 // grow counts a child in, and complains once where aliases blow the job up.
 func (b *builder) grow(out, child *node, at ast.Node) {
