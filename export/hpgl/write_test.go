@@ -5,7 +5,9 @@ import (
 	"errors"
 	"flag"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -188,4 +190,39 @@ func TestGolden(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, string(want), got, "run with -update and look at the difference")
 	}
+}
+
+// An independent program reads the file and turns it into a drawing of lines,
+// which give back the record. It moves the drawing to its lower left corner
+// and writes six digits.
+func TestIndependentReader(t *testing.T) {
+	tool, err := exec.LookPath("hp2xx")
+	if err != nil {
+		t.Skip("SKIPPED: hp2xx is not installed; no independent program read the file")
+	}
+	dir := t.TempDir()
+	src, dst := filepath.Join(dir, "a.plt"), filepath.Join(dir, "a.dxf")
+	rec := cutcase.Small()
+	l := &rec.Layouts[0]
+	require.NoError(t, os.WriteFile(src, []byte(text(t, plan(t, rec, toolpath.Machine{}), false)), 0o666))
+	out, err := exec.Command(tool, "-q", "-m", "dxf", "-t", "-s", filepath.Join(dir, "swap"), "-f", dst, src).CombinedOutput()
+	require.NoError(t, err, string(out))
+	raw, err := os.ReadFile(dst)
+	require.NoError(t, err)
+	low := orb.Point(l.Placed[0].Outline[0])
+	for _, p := range l.Placed {
+		for _, v := range p.Outline {
+			low = orb.Point{min(low[0], v[0]), min(low[1], v[1])}
+		}
+	}
+	var got []cutcase.Chain
+	for _, e := range strings.Split(string(raw), "LINE")[1:] {
+		at := map[string]float64{}
+		f := strings.Fields(e)
+		for i := 0; i+1 < len(f); i += 2 {
+			at[f[i]], _ = strconv.ParseFloat(f[i+1], 64)
+		}
+		got = append(got, cutcase.Chain{Line: orb.LineString{{at["10"] + low[0], at["20"] + low[1]}, {at["11"] + low[0], at["21"] + low[1]}}})
+	}
+	assert.NoError(t, cutcase.Check(rec, l, got, tol))
 }

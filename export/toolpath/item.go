@@ -34,10 +34,44 @@ type shelf struct {
 	l      *nest.Layout
 	demand map[nest.Key]*nest.Demand
 	byID   map[string]*nest.Shape
+	poles  map[string]pole // by shape, in its own frame
+}
+
+// A pole is the widest place of a shape and its radius, mm.
+type pole struct {
+	at orb.Point
+	r  float64
+}
+
+// widest is the widest place of an item. Equal shapes share the search.
+func (k *shelf) widest(it *item) (orb.Point, float64) {
+	p := &k.l.Placed[it.placed[0]]
+	s, t := k.shape(p), transform(p)
+	if s == nil || !matches(s, p, t) {
+		return geom.Pole(it.outline, it.holes, 0)
+	}
+	w, ok := k.poles[s.ID]
+	if !ok {
+		var holes []orb.Ring
+		for _, h := range s.Cut.Holes {
+			holes = append(holes, points(h))
+		}
+		w.at, w.r = geom.Pole(points(s.Cut.Outline), holes, 0)
+		k.poles[s.ID] = w
+	}
+	return t.Point(w.at), w.r
+}
+
+func points(r nest.Ring) orb.Ring {
+	out := make(orb.Ring, len(r))
+	for i, p := range r {
+		out[i] = p
+	}
+	return out
 }
 
 func newShelf(rec *nest.Record, l *nest.Layout) *shelf {
-	return &shelf{rec, l, rec.DemandByKey(), rec.ShapesByID()}
+	return &shelf{rec, l, rec.DemandByKey(), rec.ShapesByID(), map[string]pole{}}
 }
 
 // shape is what a placed ply is cut from; nil where the record does not say.
@@ -146,16 +180,11 @@ func transform(p *nest.Placed) geom.Transform {
 // marks moved likewise are then in place.
 func matches(s *nest.Shape, p *nest.Placed, t geom.Transform) bool {
 	const slack = 0.02
-	moved := make(orb.Ring, len(s.Cut.Outline))
-	for i, v := range s.Cut.Outline {
-		moved[i] = orb.Point(v)
+	moved, placed := t.Ring(points(s.Cut.Outline)), points(p.Outline)
+	if len(moved) == 0 || len(placed) == 0 {
+		return false
 	}
-	placed := make(orb.Ring, len(p.Outline))
-	for i, v := range p.Outline {
-		placed[i] = orb.Point(v)
-	}
-	moved = t.Ring(moved)
-	if len(moved) == len(placed) && len(moved) > 0 {
+	if len(moved) == len(placed) {
 		return sameRing(moved, placed, slack)
 	}
 	a, b := geom.Bound(moved), geom.Bound(placed)

@@ -8,7 +8,6 @@ import (
 
 	"plyroom/nest"
 	"plyroom/shapes"
-	"plyroom/shapes/geom"
 )
 
 // LabelKind says what a label shows.
@@ -65,7 +64,7 @@ const (
 // largest circle that the ply holds. Where the whole name would be too small
 // to read, the ply's alone is taken; where that is, none.
 func (k *shelf) labels(it *item) []Label {
-	at, r := geom.Pole(it.outline, it.holes, 0)
+	at, r := k.widest(it)
 	var out []Label
 	n := len(it.placed)
 	for row, i := range it.placed {

@@ -104,6 +104,29 @@ func beside(side, gap float64) *nest.Record {
 	}}}}
 }
 
+// A ply that fills a cut-out to the last hair still comes before it; cut once,
+// the cut-out needs no cut of its own.
+func TestPlyThatFillsACutOut(t *testing.T) {
+	rec := boxes([4]float64{0, 0, 400, 400}, [4]float64{100, 100, 300, 300})
+	rec.Layouts[0].Placed[0].Holes = []nest.Ring{{{100, 100}, {100, 300}, {300, 300}, {300, 100}}}
+	p := plan(t, rec, toolpath.Machine{})
+	require.Len(t, p.Cuts, 3)
+	assert.Equal(t, "P, unit 1, B", p.Cuts[0].Label)
+	assert.Equal(t, toolpath.Hole, p.Cuts[1].Kind)
+	p = plan(t, rec, toolpath.Machine{Once: true})
+	require.Len(t, p.Cuts, 2)
+	assert.Equal(t, toolpath.Outline, p.Cuts[1].Kind)
+}
+
+func TestPliesInsideOneAnother(t *testing.T) {
+	rec := boxes([4]float64{0, 0, 400, 400}, [4]float64{0, 0, 400, 400})
+	for i := range 2 {
+		rec.Layouts[0].Placed[i].Holes = []nest.Ring{{{0, 0}, {0, 400}, {400, 400}, {400, 0}}}
+	}
+	_, err := toolpath.Plan(rec, &rec.Layouts[0], toolpath.Machine{})
+	assert.ErrorContains(t, err, "in a circle")
+}
+
 func TestStartsAtALiftCorner(t *testing.T) {
 	p := plan(t, cutcase.Random(3, 80), toolpath.Machine{})
 	for _, c := range p.Cuts {

@@ -31,11 +31,30 @@ func startsOf(m Machine, pts orb.LineString) []start {
 		out = corners(pts, m.CornerAngle)
 	}
 	if len(out) == 0 {
-		n := min(len(pts), maxStarts)
-		for k := range n {
-			i := k * len(pts) / n
-			out = append(out, start{edge: i, at: pts[i]})
+		out = spread(pts, m.CornerAngle)
+	}
+	return out
+}
+
+// spread are vertices spread evenly over a loop, corners left out where there
+// is anything else.
+func spread(pts orb.LineString, angle float64) []start {
+	var smooth []start
+	n := len(pts)
+	for i := range pts {
+		if math.Abs(turnAt(pts[(i+n-1)%n], pts[i], pts[(i+1)%n])) <= angle {
+			smooth = append(smooth, start{edge: i, at: pts[i]})
 		}
+	}
+	if len(smooth) == 0 {
+		for i := range pts {
+			smooth = append(smooth, start{edge: i, at: pts[i]})
+		}
+	}
+	var out []start
+	k := min(len(smooth), maxStarts)
+	for i := range k {
+		out = append(out, smooth[i*len(smooth)/k])
 	}
 	return out
 }
