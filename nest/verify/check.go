@@ -31,6 +31,9 @@ import (
 //  8. RuleSpread: layers may be stacked, each holds the same cut shapes, and
 //     the lower ply of a pair is laid first.
 //  9. RuleBound: no bound is longer than the layouts it speaks of.
+//  10. RulePanel: the panels of a divided ply are all demanded, agree on their
+//     seams, keep to their fields and meet along the seams; seams follow the
+//     warp, and unidirectional fabric is butted and not cut across.
 //
 // Check never panics, whatever the record holds.
 func Check(r *nest.Record) []Violation {
@@ -65,6 +68,7 @@ var checks = []func(*checker){
 	(*checker).directions, // 7
 	(*checker).spreads,    // 8
 	(*checker).bound,      // 9
+	(*checker).panels,     // 10
 }
 
 // A checker holds a record, its look-ups, and what was found.

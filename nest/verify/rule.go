@@ -26,6 +26,8 @@ const (
 	RuleSpread Rule = 8
 	// RuleBound: the bound on a layout's length is no longer than the layout.
 	RuleBound Rule = 9
+	// RulePanel: the panels of a divided ply are complete and meet.
+	RulePanel Rule = 10
 )
 
 var ruleNames = map[Rule]string{
@@ -38,6 +40,7 @@ var ruleNames = map[Rule]string{
 	RuleDirection: "direction",
 	RuleSpread:    "spread",
 	RuleBound:     "bound",
+	RulePanel:     "panel",
 }
 
 // String names the rule in one word.

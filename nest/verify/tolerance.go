@@ -53,6 +53,15 @@ const (
 	// on a lattice of its own, and curves are flattened.
 	TrimTolerance = 0.01
 
+	// PanelTolerance is how far a panel may pass its field between the seams,
+	// mm: panels are clipped on a lattice of 10⁻⁴ mm at best.
+	PanelTolerance = 1e-3
+
+	// SeamTolerance is how much of a seam may have a panel on one side only,
+	// mm: an edge that crosses the seam at a flat angle meets it anywhere
+	// within some multiple of PanelTolerance, and slivers are dropped.
+	SeamTolerance = 1
+
 	// MaxFindings is how many violations between plies are listed for one
 	// layer of one layout; a pile of plies on one spot would else take
 	// minutes to describe.

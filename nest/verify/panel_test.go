@@ -1,0 +1,143 @@
+package verify_test
+
+import (
+	"slices"
+	"testing"
+
+	"plyroom/nest"
+	"plyroom/nest/verify"
+	"plyroom/shapes"
+)
+
+// divided is a trapezium cut along its warp at y 400, lapped by 50 or butted:
+//
+//	+----------------+ 900, 800
+//	|     panel 2     \
+//	+------------------+  y 400
+//	|     panel 1       \
+//	+--------------------+ 1000, 0
+func divided(joint shapes.JointKind) *bench {
+	b := newBench()
+	panel := nest.Panel{Ply: "U", Of: 2, Joint: joint, Seams: []float64{400}}
+	low := nest.Ring{{0, 0}, {1000, 0}, {950, 400}, {0, 400}}
+	high := nest.Ring{{0, 400}, {950, 400}, {900, 800}, {0, 800}}
+	if joint == shapes.JointLap {
+		panel.Overlap = 50
+		low = nest.Ring{{0, 0}, {1000, 0}, {946.875, 425}, {0, 425}}
+		high = nest.Ring{{0, 375}, {953.125, 375}, {900, 800}, {0, 800}}
+	}
+	b.shape("low", nest.Polygon{Outline: low})
+	b.shape("high", nest.Polygon{Outline: high})
+	b.layout("WR 600")
+	b.piece(lay{ply: "U-1", shape: "low", order: 1, x: 20, y: 15})
+	b.piece(lay{ply: "U-2", shape: "high", order: 1, x: 20, y: 68})
+	for i := range b.rec.Demand {
+		p := panel
+		p.Number = i + 1
+		b.rec.Demand[i].Panel = &p
+	}
+	return b
+}
+
+// each changes the panels of all demands.
+func each(r *nest.Record, change func(p *nest.Panel)) {
+	for i := range r.Demand {
+		change(r.Demand[i].Panel)
+	}
+}
+
+// reshape gives a shape another outline and follows with the placed ply.
+func reshape(b *bench, r *nest.Record, i int, outline nest.Ring) {
+	r.Shapes[i].Cut.Outline = outline
+	r.Shapes[i].Net = r.Shapes[i].Cut
+	move(b, r, i, 0, 0)
+}
+
+func TestPanels(t *testing.T) {
+	for _, joint := range []shapes.JointKind{shapes.JointLap, shapes.JointButt} {
+		t.Run(string(joint), func(t *testing.T) { mustPass(t, divided(joint).finish()) })
+	}
+	for _, m := range []struct {
+		name   string
+		joint  shapes.JointKind
+		change func(b *bench, r *nest.Record)
+		words  string
+	}{
+		{"numbered twice", shapes.JointLap, func(_ *bench, r *nest.Record) { r.Demand[1].Panel.Number = 1 }, "outside the count or twice"},
+		{"one of three", shapes.JointLap, func(_ *bench, r *nest.Record) { each(r, func(p *nest.Panel) { p.Of = 3 }) }, "2 are demanded"},
+		{"another order", shapes.JointLap, func(_ *bench, r *nest.Record) { r.Demand[1].Order = 2 }, "differ in fabric, order"},
+		{"another seam", shapes.JointLap, func(_ *bench, r *nest.Record) { r.Demand[1].Panel.Seams = []float64{401} }, "differ in their seams"},
+		{"a joint unheard of", shapes.JointLap, func(_ *bench, r *nest.Record) { each(r, func(p *nest.Panel) { p.Joint = "glue" }) }, `"glue"`},
+		{"butted and lapped", shapes.JointLap, func(_ *bench, r *nest.Record) { each(r, func(p *nest.Panel) { p.Joint = "butt" }) }, "overlap by 50 mm"},
+		{"seams falling", shapes.JointLap, func(_ *bench, r *nest.Record) { each(r, func(p *nest.Panel) { p.Seams = []float64{400, 300} }) }, "rising order"},
+		{"seams off the warp", shapes.JointLap, func(_ *bench, r *nest.Record) { each(r, func(p *nest.Panel) { p.AxisDeg = 10 }) }, "10° off the warp"},
+		{"unidirectional, lapped", shapes.JointLap, func(_ *bench, r *nest.Record) { r.Fabrics[1].Construction = shapes.Unidirectional }, "butted along the fibre"},
+		{"unidirectional, cut across", shapes.JointButt, func(_ *bench, r *nest.Record) {
+			r.Fabrics[1].Construction = shapes.Unidirectional
+			each(r, func(p *nest.Panel) { p.CrossSeams = []float64{500} })
+		}, "1 seams across the fibre"},
+		{"out of its field", shapes.JointLap, func(b *bench, r *nest.Record) {
+			reshape(b, r, 0, nest.Ring{{0, 0}, {1000, 0}, {946.75, 426}, {0, 426}})
+		}, "1 mm out of its field"},
+		{"lap missing", shapes.JointLap, func(b *bench, r *nest.Record) {
+			reshape(b, r, 0, nest.Ring{{0, 0}, {1000, 0}, {950, 400}, {0, 400}})
+		}, "do not meet"},
+		{"a step at the seam", shapes.JointLap, func(b *bench, r *nest.Record) {
+			reshape(b, r, 0, nest.Ring{{50, 0}, {1000, 0}, {946.875, 425}, {50, 425}})
+		}, "50 mm of it has a panel on one side only"},
+		{"a step at the butt", shapes.JointButt, func(b *bench, r *nest.Record) {
+			reshape(b, r, 0, nest.Ring{{50, 0}, {1000, 0}, {950, 400}, {50, 400}})
+		}, "50 mm of it has a panel on one side only"},
+		{"short of the butt", shapes.JointButt, func(b *bench, r *nest.Record) {
+			reshape(b, r, 0, nest.Ring{{0, 0}, {1000, 0}, {951.25, 390}, {0, 390}})
+		}, "950 mm of it has a panel on one side only"},
+	} {
+		t.Run(m.name, func(t *testing.T) {
+			b := divided(m.joint)
+			r := b.finish()
+			m.change(b, r)
+			mustBreak(t, r, verify.RulePanel, m.words)
+		})
+	}
+}
+
+// A panel that is dropped from the demand is missed, though nothing placed is.
+func TestPanelDropped(t *testing.T) {
+	r := divided(shapes.JointLap).finish()
+	r.Demand = slices.Delete(r.Demand, 1, 2)
+	r.Layouts[0].Placed = slices.Delete(r.Layouts[0].Placed, 1, 2)
+	mustBreak(t, r, verify.RulePanel, "one of 2 panels of ply U; 1 are demanded", "U-1")
+}
+
+// Two by two panels of a square with a cut-out over the crossing of the seams.
+func TestPanelsInTwoDirections(t *testing.T) {
+	b := newBench()
+	b.layout("WR 600")
+	corner := func(sx, sy float64) nest.Polygon {
+		// The lap reaches 25 over both seams; the cut-out is 100 wide.
+		r := nest.Ring{{-25, 50}, {-25, 500}, {500, 500}, {500, -25}, {50, -25}, {50, 50}}
+		slices.Reverse(r)
+		for i, v := range r {
+			r[i] = nest.Point{v[0] * sx, v[1] * sy}
+		}
+		if sx*sy < 0 {
+			slices.Reverse(r)
+		}
+		return nest.Polygon{Outline: r}
+	}
+	for i, s := range [4]nest.Point{{-1, -1}, {1, -1}, {-1, 1}, {1, 1}} {
+		id := string(rune('a' + i))
+		b.shape(id, corner(s[0], s[1]))
+		b.piece(lay{ply: id, shape: id, order: 1, x: 550 + 30*s[0], y: 550 + 30*s[1]})
+		b.rec.Demand[i].Panel = &nest.Panel{Ply: "U", Number: i + 1, Of: 4, Joint: shapes.JointLap, Overlap: 50, Seams: []float64{0}, CrossSeams: []float64{0}}
+	}
+	r := b.finish()
+	mustPass(t, r)
+	cut := r.Shapes[3].Cut.Outline
+	for i := range cut {
+		if cut[i][0] == 500 {
+			cut[i][0] = 480
+		}
+	}
+	mustBreak(t, r, verify.RulePanel, "20 mm of it has a panel on one side only")
+}
