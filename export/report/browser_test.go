@@ -144,15 +144,34 @@ func (tb *tab) hover(x, y float64) {
 	tb.do(chromedp.MouseEvent(chromedp.MouseMoved, x-1, y-1), chromedp.MouseEvent(chromedp.MouseMoved, x, y))
 }
 
+// touch sends one touch event; no points end the touch.
+func (tb *tab) touch(kind input.DispatchTouchEventType, points ...*input.TouchPoint) {
+	tb.t.Helper()
+	if points == nil {
+		points = []*input.TouchPoint{}
+	}
+	_, err := chromedp.Call(tb.ctx, input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: kind, TouchPoints: points})
+	require.NoError(tb.t, err)
+}
+
 func (tb *tab) tap(x, y float64) {
 	tb.t.Helper()
-	for _, p := range []input.DispatchTouchEventParams{
-		{Type: input.DispatchTouchEventTypeTouchStart, TouchPoints: []*input.TouchPoint{{X: x, Y: y}}},
-		{Type: input.DispatchTouchEventTypeTouchEnd, TouchPoints: []*input.TouchPoint{}},
-	} {
-		_, err := chromedp.Call(tb.ctx, input.DispatchTouchEvent, p)
-		require.NoError(tb.t, err)
+	tb.touch(input.DispatchTouchEventTypeTouchStart, &input.TouchPoint{X: x, Y: y})
+	tb.touch(input.DispatchTouchEventTypeTouchEnd)
+}
+
+// pinch puts two fingers down side by side and moves them apart.
+func (tb *tab) pinch(x, y, from, to float64) {
+	tb.t.Helper()
+	first, second := 1.0, 2.0
+	two := func(d float64) []*input.TouchPoint {
+		return []*input.TouchPoint{{X: x - d, Y: y, ID: &first}, {X: x + d, Y: y, ID: &second}}
 	}
+	tb.touch(input.DispatchTouchEventTypeTouchStart, two(from)...)
+	for k := 1.0; k <= 4; k++ {
+		tb.touch(input.DispatchTouchEventTypeTouchMove, two(from+(to-from)*k/4)...)
+	}
+	tb.touch(input.DispatchTouchEventTypeTouchEnd)
 }
 
 func quote(s string) string { return fmt.Sprintf("%q", s) }

@@ -90,6 +90,7 @@ func (c *comparison) write(w *markup.Writer) {
 	w.Leaf("a", "Skip to the comparison", "class", "skip", "href", "#main")
 	w.Start("svg", "class", "nowhere", "width", "0", "height", "0", "aria-hidden", "true")
 	w.Start("defs")
+	keyPatterns(w, len(rec.Parts))
 	barPatterns(w)
 	w.End()
 	w.End()
@@ -242,6 +243,8 @@ func (c *comparison) section(w *markup.Writer, fabric string, i int) {
 	w.End()
 	if fabric != "" {
 		c.pictures(w, fabric, id)
+	} else {
+		c.key(w)
 	}
 	w.End()
 	w.Line()

@@ -105,3 +105,18 @@ func (r Run) layerBooks(l *nest.Layout, layer int) account.Books {
 	}
 	return account.Books{}
 }
+
+// key explains the pictures, with the parts as the first run lists them.
+func (c *comparison) key(w *markup.Writer) {
+	rec := c.runs[0].Record
+	textures := picture.PartTextures(rec)
+	w.Start("ul", "class", "key", "aria-label", "Parts")
+	for _, part := range rec.Parts {
+		w.Start("li")
+		partSign(w, textures[part.Part])
+		w.Text(part.Part)
+		w.End()
+	}
+	w.End()
+	signs(w)
+}

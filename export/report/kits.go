@@ -15,11 +15,11 @@ func (p *page) kitSection(w *markup.Writer) {
 	w.Leaf("h2", "Kits", "id", "kits-h")
 	w.Leaf("p", "Lay-up order from the tool up: 1 is laid first. Pile the kit the other way round, so that 1 lies on top. Directions are the warp as laid, counter-clockwise from the datum, looking down on the tool.", "class", "note")
 	w.Leaf("p", "Ticks are kept in this browser, for this plan only.", "class", "note screen")
-	w.Start("div", "class", "locator screen", "aria-hidden", "true")
-	w.Start("div", "class", "stage")
+	w.Start("div", "class", "locator screen")
+	w.Start("div", "class", "stage", "aria-hidden", "true")
 	w.Leaf("p", "Point at a row to see where its ply lies on the fabric.")
 	w.End()
-	w.Leaf("button", "Hide", "type", "button", "class", "fold", "tabindex", "-1")
+	w.Leaf("button", "Hide", "type", "button", "class", "fold", "aria-label", "Hide or show the picture")
 	w.End()
 	n := 0
 	for k := range p.kits {
@@ -69,7 +69,9 @@ func (p *page) kit(w *markup.Writer, k, first int) {
 		w.End()
 	}
 	head("n", "Order")
-	head("thumb", "")
+	w.Start("th", "scope", "col", "class", "thumb")
+	w.Leaf("span", "Shape", "class", "unseen")
+	w.End()
 	head("", "Ply", "bag, note")
 	head("", "Fabric", "direction as laid")
 	head("", "Hand", "face, packing")

@@ -148,11 +148,7 @@ func (p *page) write(w *markup.Writer) {
 func (p *page) sharedPatterns(w *markup.Writer) {
 	w.Start("svg", "class", "nowhere", "width", "0", "height", "0", "aria-hidden", "true")
 	w.Start("defs")
-	var all []int
-	for t := 0; t < len(p.rec.Parts) && t < picture.Textures; t++ {
-		all = append(all, t)
-	}
-	picture.Patterns(w, "k-", 9, all)
+	keyPatterns(w, len(p.rec.Parts))
 	for _, d := range p.drawings {
 		d.Patterns(w)
 	}

@@ -91,6 +91,19 @@ func TestPageInBrowser(t *testing.T) {
 		require.Less(t, width(), whole)
 		tb.do(chromedp.KeyEvent("0"))
 	})
+	t.Run("a zoomed picture is dragged", func(t *testing.T) {
+		left := func() float64 { return js[float64](tb, "document.querySelectorAll('.pic')[1].viewBox.baseVal.x") }
+		x, y := tb.middle("#layout1 .pic")
+		tb.run("document.querySelectorAll('#layout1 [data-zoom=in]')[0].click()")
+		before := left()
+		button := func(p *input.DispatchMouseEventParams) { p.Button, p.Buttons = input.MouseButtonLeft, 1 }
+		tb.do(chromedp.MouseEvent(chromedp.MousePressed, x, y, button),
+			chromedp.MouseEvent(chromedp.MouseMoved, x-30, y, button),
+			chromedp.MouseEvent(chromedp.MouseMoved, x-90, y, button),
+			chromedp.MouseEvent(chromedp.MouseReleased, x-90, y, button))
+		require.Greater(t, left(), before+100)
+		tb.run("document.querySelectorAll('#layout1 [data-zoom=all]')[0].click()")
+	})
 	t.Run("filters", func(t *testing.T) {
 		rows := func() int {
 			return js[int](tb, "[...document.querySelectorAll('.kit:not([hidden]) tr[id]:not([hidden])')].length")
@@ -160,6 +173,12 @@ func TestPageOnAPhone(t *testing.T) {
 	tb.tap(x, y)
 	require.Equal(t, fmt.Sprintf("r%d", n), js[string](tb, "document.querySelector('tr.lit').id"))
 	tb.keep("phone3.png")
+	width := "document.querySelectorAll('.pic')[1].viewBox.baseVal.width"
+	before := js[float64](tb, width)
+	x, y = tb.middle("#layout1 .pic")
+	tb.pinch(x, y, 30, 90)
+	require.Less(t, js[float64](tb, width), 0.6*before)
+	tb.keep("phone5.png")
 	tb.run("document.getElementById('kit1').scrollIntoView()")
 	tb.keep("phone4.png")
 	tb.quiet()

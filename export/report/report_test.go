@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"encoding/xml"
 	"fmt"
 	"io"
 	"math"
@@ -75,6 +76,26 @@ func TestReferences(t *testing.T) {
 	}
 	for _, m := range regexp.MustCompile(`(?:href="#|url\(#|aria-labelledby="|aria-describedby=")([^")]*)`).FindAllStringSubmatch(page, -1) {
 		require.True(t, ids[m[1]], "nothing has the id %s", m[1])
+	}
+}
+
+// The page is well formed: apart from its style and script, an XML reader takes
+// all of it.
+func TestWellFormed(t *testing.T) {
+	raw := regexp.MustCompile(`(?s)<(style|script)>.*?</(style|script)>`)
+	for _, page := range []string{
+		render(t, spreadRecord()),
+		render(t, sample.Record(sample.Options{Name: func(s string) string { return evil + s }})),
+		compared(t, Run{Record: spreadRecord()}, Run{Record: sample.Record(sample.Options{})}),
+	} {
+		d := xml.NewDecoder(strings.NewReader(raw.ReplaceAllString(page, "")))
+		for {
+			_, err := d.Token()
+			if err == io.EOF {
+				break
+			}
+			require.NoError(t, err)
+		}
 	}
 }
 
