@@ -18,8 +18,10 @@ const (
 // the same windows and the same start points, whatever order rules are kept:
 // a minimum spanning tree over the cuts with the distances between their
 // nearest start points, raised by node prices (the one-tree ascent of Held and
-// Karp, for a path from home with a free end). It takes time that grows with
-// the square of the cuts and is meant for reports.
+// Karp, for a path from home with a free end); and, up to some two hundred
+// cuts, a bound that also knows that a cut ends where it began (startBound).
+// The greater counts. It takes time that grows with the square of the cuts and
+// is meant for reports.
 func (p *Path) TravelBound() float64 {
 	sum := 0.0
 	for _, t := range p.tours {
@@ -49,7 +51,11 @@ func (t *tour) bound() float64 {
 			w[i][j], w[j][i] = d, d
 		}
 	}
-	return ascent(w, t.travel())
+	v := ascent(w, t.travel())
+	if b := startBoundOf(t); b != nil {
+		v = math.Max(v, b.raise(t.travel()))
+	}
+	return v
 }
 
 // apart is the least distance between two sets of points.
