@@ -68,6 +68,7 @@ type polisher struct {
 	reach   float64
 	limit   int
 	minGain float64
+	window  int
 	steps   int
 	last    outcome
 	// good is the latest layout whose overlap was but rounding when relations
@@ -77,13 +78,16 @@ type polisher struct {
 }
 
 func newPolisher(l *layout, opt Options, g goal) *polisher {
-	p := &polisher{l: l, goal: g, reach: opt.Reach, limit: opt.MaxSteps, minGain: opt.MinGain}
+	p := &polisher{l: l, goal: g, reach: opt.Reach, limit: opt.MaxSteps, minGain: opt.MinGain, window: opt.Window}
 	p.step.l = l
 	if p.reach <= 0 {
 		p.reach = l.size / 5
 	}
 	if p.limit <= 0 {
-		p.limit = defaultMaxSteps
+		p.limit = max(defaultMaxSteps, 10*l.pieces)
+	}
+	if p.window <= 1 {
+		p.window = defaultWindow
 	}
 	if p.minGain <= 0 {
 		p.minGain = defaultMinGain
@@ -92,6 +96,9 @@ func newPolisher(l *layout, opt Options, g goal) *polisher {
 }
 
 func (p *polisher) run(ctx context.Context) Result {
+	if p.l.pieces > p.window {
+		return p.result(p.sweep(ctx, p.window))
+	}
 	status := p.descend(ctx)
 	for status == Converged && p.goal.shorten {
 		var better bool

@@ -17,7 +17,13 @@ type Options struct {
 	// linear program, which grows with it. 0 means a fifth of the pieces'
 	// mean diameter.
 	Reach float64
-	// MaxSteps limits the number of linear programs; 0 means 1000.
+	// Window is the greatest number of pieces that one linear program moves.
+	// Longer layouts are polished window by window, without turning pieces and
+	// a little less thoroughly, in time that grows with their length. 0 means
+	// 200.
+	Window int
+	// MaxSteps limits the number of linear programs; 0 means 1000, or ten for
+	// each piece if that is more.
 	MaxSteps int
 	// MinGain is the gain in length, relative to the length, below which a step
 	// counts as none. 0 means 1e-7.

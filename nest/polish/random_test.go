@@ -161,3 +161,14 @@ func requireApart(tb checker, strip Strip, outlines []outline, at []orb.Point, g
 		}
 	}
 }
+
+// wavyRing returns a smooth outline with bays, as flattened curves have it.
+func wavyRing(vertices int) orb.Ring {
+	ring := make(orb.Ring, vertices)
+	for i := range ring {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(vertices))
+		r := 100 + 25*math.Sin(10*math.Pi*float64(i)/float64(vertices))
+		ring[i] = orb.Point{r * cos, r * sin}
+	}
+	return ring
+}

@@ -175,3 +175,25 @@ func FuzzNewShape(f *testing.F) {
 		}
 	})
 }
+
+func TestOrientationStagesAgree(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 3))
+		unit := []float64{1, 0.1, 1e-9, 1e6}[rng.IntN(4)]
+		point := func() orb.Point {
+			p := orb.Point{float64(rng.IntN(9)) * unit, float64(rng.IntN(9)) * unit}
+			for k := range 2 {
+				for range rng.IntN(3) {
+					p[k] = math.Nextafter(p[k], math.Inf(1-2*rng.IntN(2)))
+				}
+			}
+			return p
+		}
+		a, b, c := point(), point(), point()
+		want := exactOrientation(a, b, c)
+		require.Equal(t, want, orientation(a, b, c))
+		require.Equal(t, want, closeOrientation(a, b, c))
+		require.Equal(t, want, orientation(b, c, a))
+		require.Equal(t, -want, orientation(b, a, c))
+	})
+}
