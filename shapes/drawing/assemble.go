@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
+	"github.com/tidwall/rtree"
 
 	"plyroom/shapes"
 	"plyroom/shapes/geom"
@@ -144,6 +145,7 @@ type ply struct {
 	holes []*loop
 	holeR []orb.Ring
 	holeX []*indexed // of holeR
+	holeT rtree.RTreeG[*indexed]
 	marks []shapes.Mark
 	names map[NameSource]string
 	name  string

@@ -120,15 +120,15 @@ func (a arcCurve) length() float64 {
 func (a arcCurve) hull() []orb.Point {
 	out := []orb.Point{a.p0, a.p1, a.at((a.t0 + a.t1) / 2)}
 	lo, hi := math.Min(a.t0, a.t1), math.Max(a.t0, a.t1)
-	if !(hi-lo < 100) {
-		return append(out, orb.Point{math.NaN(), math.NaN()})
+	if !(hi-lo < 7) || math.Abs(lo) > 1e6 {
+		return append(out, orb.Point{math.NaN(), math.NaN()}) // no arc of a drawing
 	}
 	// The places furthest along each axis.
 	for i := range 2 {
 		t := math.Atan2(a.v[i], a.u[i])
-		t += math.Ceil((lo-t)/math.Pi) * math.Pi
-		for ; t <= hi; t += math.Pi {
-			out = append(out, a.at(t))
+		k := math.Ceil((lo - t) / math.Pi)
+		for n := 0.0; n < 4 && t+(k+n)*math.Pi <= hi; n++ {
+			out = append(out, a.at(t+(k+n)*math.Pi))
 		}
 	}
 	return out

@@ -228,6 +228,7 @@ func (f *dxfFile) readArc(it *dxfItem, gs groups) {
 // than 0 and at most a full turn.
 func counterClockwise(t0, t1 float64) (float64, float64) {
 	const turn = 2 * math.Pi
+	t0, t1 = math.Mod(t0, turn), math.Mod(t1, turn)
 	d := math.Mod(t1-t0, turn)
 	if d <= 1e-12 {
 		d += turn

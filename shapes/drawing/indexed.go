@@ -108,31 +108,37 @@ func (x *indexed) crossings(a, b orb.Point, ts []float64) []float64 {
 	return ts
 }
 
-func nearAny(xs []*indexed, p orb.Point, tol float64) bool {
-	for _, x := range xs {
-		if x.near(p, tol) {
-			return true
-		}
+// bodies calls f with the ply's outline and the cut-outs whose boxes meet the
+// box, until it returns false.
+func (p *ply) bodies(lo, hi [2]float64, f func(*indexed) bool) {
+	if f(p.outer.body) {
+		p.holeT.Search(lo, hi, func(_, _ [2]float64, x *indexed) bool { return f(x) })
 	}
-	return false
 }
 
-// bodies are the ply's outline and cut-outs.
-func (p *ply) bodies() []*indexed { return append([]*indexed{p.outer.body}, p.holeX...) }
+// nearEdge reports whether a point lies within tol of the ply's outline or a
+// cut-out.
+func (p *ply) nearEdge(q orb.Point, tol float64) bool {
+	found := false
+	p.bodies([2]float64{q[0] - tol, q[1] - tol}, [2]float64{q[0] + tol, q[1] + tol}, func(x *indexed) bool {
+		found = x.near(q, tol)
+		return !found
+	})
+	return found
+}
 
-// position says where a point lies relative to the ply's material.
-func (p *ply) position(q orb.Point) geom.Position {
-	at := p.outer.body.position(q)
-	if at != geom.Inside {
-		return at
-	}
-	for _, h := range p.holeX {
-		switch h.position(q) {
-		case geom.OnBoundary:
-			return geom.OnBoundary
-		case geom.Inside:
-			return geom.Outside
-		}
-	}
-	return geom.Inside
+// inHole reports whether a point lies in a cut-out, further than tol from its
+// edge.
+func (p *ply) inHole(q orb.Point, tol float64) bool {
+	in := false
+	p.holeT.Search(q, q, func(_, _ [2]float64, x *indexed) bool {
+		in = x.position(q) == geom.Inside && !x.near(q, tol)
+		return !in
+	})
+	return in
+}
+
+// offMaterial reports whether a point lies outside the ply's material.
+func (p *ply) offMaterial(q orb.Point) bool {
+	return p.outer.body.position(q) == geom.Outside || p.inHole(q, 0)
 }

@@ -40,12 +40,7 @@ func (x *plyIndex) at(q orb.Point, tol float64, within func(*ply) bool) (best *p
 		if p.outer.body.position(q) == geom.Outside && !p.outer.body.near(q, tol) {
 			return true
 		}
-		best, inHole = p, false
-		for _, h := range p.holeX {
-			if h.position(q) == geom.Inside && !h.near(q, tol) {
-				inHole = true
-			}
-		}
+		best, inHole = p, p.inHole(q, tol)
 		return true
 	})
 	return best, inHole
@@ -103,7 +98,7 @@ func (s *sheet) where(p orb.Point) string {
 
 func (s *sheet) onBoundary(p *ply, line orb.LineString) bool {
 	tol := 2*s.opt.Join + s.opt.Chord
-	on := func(q orb.Point) bool { return nearAny(p.bodies(), q, tol) }
+	on := func(q orb.Point) bool { return p.nearEdge(q, tol) }
 	for i, q := range line {
 		if !on(q) || i > 0 && !on(lerp(line[i-1], q, 0.5)) {
 			return false
@@ -163,7 +158,6 @@ func (o *origin) caption() string {
 // something of more than a hair was dropped.
 func clipToPly(line orb.LineString, p *ply) (parts []orb.LineString, cut bool) {
 	const hair = 0.1
-	bodies := p.bodies()
 	var run orb.LineString
 	flush := func() {
 		if len(run) > 1 && lineLength(run) > 2*hair {
@@ -174,9 +168,11 @@ func clipToPly(line orb.LineString, p *ply) (parts []orb.LineString, cut bool) {
 	for i := 1; i < len(line); i++ {
 		a, b := line[i-1], line[i]
 		ts := []float64{0, 1}
-		for _, x := range bodies {
+		lo, hi := segmentBox(a, b, 0)
+		p.bodies(lo, hi, func(x *indexed) bool {
 			ts = x.crossings(a, b, ts)
-		}
+			return true
+		})
 		sort.Float64s(ts)
 		for k := 1; k < len(ts); k++ {
 			if ts[k]-ts[k-1] < 1e-12 {
@@ -184,7 +180,7 @@ func clipToPly(line orb.LineString, p *ply) (parts []orb.LineString, cut bool) {
 			}
 			u, v := lerp(a, b, ts[k-1]), lerp(a, b, ts[k])
 			m := lerp(u, v, 0.5)
-			if p.position(m) == geom.Outside && !nearAny(bodies, m, hair) {
+			if p.offMaterial(m) && !p.nearEdge(m, hair) {
 				cut = true
 				flush()
 				continue

@@ -64,7 +64,10 @@ func (s *sheet) nest(loops []*loop) []*ply {
 			continue
 		}
 		p.holeR = append(p.holeR, r)
-		p.holeX = append(p.holeX, newIndexed(r))
+		x := newIndexed(r)
+		p.holeX = append(p.holeX, x)
+		b := geom.Bound(r)
+		p.holeT.Insert(b.Min, b.Max, x)
 	}
 	for _, p := range plies {
 		s.checkHoles(p)

@@ -1,0 +1,140 @@
+package drawing
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"plyroom/shapes/geom"
+)
+
+// cog is a ring of n vertices, alternately 900 and 1000 mm from (2000, 2000).
+func cog(n int) orb.Ring {
+	r := make(orb.Ring, n)
+	for i := range r {
+		s, c := math.Sincos(2 * math.Pi * float64(i) / float64(n))
+		d := 900 + 100*float64(i%2)
+		r[i] = orb.Point{2000 + d*c, 2000 + d*s}
+	}
+	return r
+}
+
+// largeSize is n, or less where the tests must be quick.
+func largeSize(n int) int {
+	if testing.Short() {
+		return n / 20
+	}
+	return n
+}
+
+func TestLargeOutlines(t *testing.T) {
+	r := cog(largeSize(100_000))
+	var poly, path strings.Builder
+	poly.WriteString(pairs(0, "LWPOLYLINE", 90, len(r), 70, 1))
+	for i, p := range r {
+		fmt.Fprintf(&poly, "10\n%.9g\n20\n%.9g\n", p[0], p[1])
+		fmt.Fprintf(&path, "%c%.9g %.9g", "ML"[min(i, 1)], p[0], -p[1])
+	}
+	few := cog(largeSize(20_000))
+	loose := make([]string, len(few))
+	for i, p := range few {
+		q := few[(i+1)%len(few)]
+		loose[i] = fmt.Sprintf("0\nLINE\n10\n%.9g\n20\n%.9g\n11\n%.9g\n21\n%.9g\n", p[0], p[1], q[0], q[1])
+	}
+	rand.New(rand.NewPCG(1, 2)).Shuffle(len(loose), func(i, j int) { loose[i], loose[j] = loose[j], loose[i] })
+	for name, doc := range map[string]string{
+		"LWPOLYLINE": dxfPage("", poly.String()),
+		"path":       svgPage(`<path d="` + path.String() + `z"/>`),
+		"LINE":       dxfPage("", strings.Join(loose, "")),
+	} {
+		t.Run(name, func(t *testing.T) {
+			begin := time.Now()
+			d := readString(t, doc, Options{})
+			t.Logf("%d vertices in %v", len(r), time.Since(begin))
+			require.Len(t, d.Outlines, 1)
+			assert.InEpsilon(t, geom.Area(r), d.Outlines[0].Area, 1e-3)
+			assert.Less(t, time.Since(begin), time.Minute)
+		})
+	}
+}
+
+func insertsPage(n int) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, "0\nINSERT\n2\nLIP\n10\n%d\n20\n%d\n", 120*(i%300), 120*(i/300))
+	}
+	return dxfPage(block("LIP", 0, 0, square+dxfLine(10, 10, 90, 10)), b.String())
+}
+
+func BenchmarkInserts(b *testing.B) {
+	for _, n := range []int{1_000, 10_000, 100_000} {
+		doc := insertsPage(n)
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if d, err := ReadFrom(strings.NewReader(doc), "a.dxf", Options{}); err != nil || len(d.Outlines) != n {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+func BenchmarkPolyline(b *testing.B) {
+	for _, n := range []int{1_000, 10_000, 100_000} {
+		var doc strings.Builder
+		doc.WriteString(pairs(0, "LWPOLYLINE", 90, n, 70, 1))
+		for _, p := range cog(n) {
+			fmt.Fprintf(&doc, "10\n%.9g\n20\n%.9g\n", p[0], p[1])
+		}
+		page := dxfPage("", doc.String())
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if d, err := ReadFrom(strings.NewReader(page), "a.dxf", Options{}); err != nil || len(d.Outlines) != 1 {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+func TestManyInserts(t *testing.T) {
+	n := largeSize(10_000)
+	doc := insertsPage(n)
+	begin := time.Now()
+	d := readString(t, doc, Options{})
+	t.Logf("%d references in %v", n, time.Since(begin))
+	assert.Len(t, d.Outlines, n)
+	assert.Less(t, time.Since(begin), time.Minute)
+	assert.LessOrEqual(t, len(d.Problems), MaxProblems+1)
+}
+
+// A large outline with a great many cut-outs and texts in it.
+func TestManyCutOuts(t *testing.T) {
+	n := largeSize(5_000)
+	var b strings.Builder
+	side := int(math.Sqrt(float64(n)))
+	for i := range n {
+		fmt.Fprintf(&b, "0\nCIRCLE\n10\n%g\n20\n%g\n40\n2\n", 1500+1000*float64(i%side)/float64(side), 1500+980*float64(i/side)/float64(side))
+		fmt.Fprintf(&b, "0\nTEXT\n10\n%g\n20\n%g\n40\n1\n1\nx\n", 1503+1000*float64(i%side)/float64(side), 1503+980*float64(i/side)/float64(side))
+	}
+	r := cog(largeSize(20_000))
+	b.WriteString(pairs(0, "LWPOLYLINE", 90, len(r), 70, 1))
+	for _, p := range r {
+		fmt.Fprintf(&b, "10\n%.9g\n20\n%.9g\n", p[0], p[1])
+	}
+	begin := time.Now()
+	d := readString(t, dxfPage("", b.String()), Options{})
+	t.Logf("%d cut-outs in %v", n, time.Since(begin))
+	require.Len(t, d.Outlines, 1)
+	assert.Len(t, d.Outlines[0].Holes, n)
+	assert.Less(t, time.Since(begin), time.Minute)
+}
