@@ -155,7 +155,8 @@ func (w *Writer) fail(format string, args ...any) {
 }
 
 // escape writes s so that neither HTML nor XML takes any of it for markup.
-// What XML cannot hold at all becomes U+FFFD.
+// What XML cannot hold at all becomes U+FFFD, and so do the signs that turn
+// the direction of writing: they would reorder the figures beside a name.
 func (w *Writer) escape(s string, attr bool) {
 	from := 0
 	for i := 0; i < len(s); {
@@ -192,6 +193,9 @@ func entity(r rune, size int, attr bool) string {
 			return "\uFFFD"
 		}
 		return ""
+	}
+	if r >= 0x202A && r <= 0x202E || r >= 0x2066 && r <= 0x2069 {
+		return "\uFFFD"
 	}
 	if r < 0x20 || r == 0x7F || r >= 0x80 && r < 0xA0 || r == 0xFFFE || r == 0xFFFF {
 		return "\uFFFD"

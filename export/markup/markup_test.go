@@ -60,7 +60,7 @@ func TestTextComesBack(t *testing.T) {
 			}
 		}
 		want := strings.Map(func(r rune) rune {
-			if r != '\n' && r != '\t' && r != '\r' && (r < 0x20 || r >= 0x7F && r < 0xA0) || r == 0xFFFE || r == 0xFFFF {
+			if r != '\n' && r != '\t' && r != '\r' && (r < 0x20 || r >= 0x7F && r < 0xA0) || r == 0xFFFE || r == 0xFFFF || r >= 0x202A && r <= 0x202E || r >= 0x2066 && r <= 0x2069 {
 				return 0xFFFD
 			}
 			return r

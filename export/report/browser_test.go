@@ -11,11 +11,13 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
 	cdppage "github.com/chromedp/cdproto/page"
+	"github.com/chromedp/cdproto/performance"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
@@ -76,6 +78,8 @@ func open(t *testing.T, html string, width, height int64) *tab {
 	tb := &tab{t: t, ctx: ctx}
 	require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(width, height)))
 	require.NoError(t, chromedp.Listen(ctx, tb.hear))
+	_, err = chromedp.Call(ctx, performance.Enable, performance.EnableParams{TimeDomain: performance.EnableTimeDomainThreadTicks})
+	require.NoError(t, err)
 	require.NoError(t, chromedp.Do(ctx, chromedp.Navigate("file://"+file)))
 	return tb
 }
@@ -180,6 +184,20 @@ func (tb *tab) media(features ...*emulation.MediaFeature) {
 	tb.t.Helper()
 	_, err := chromedp.Call(tb.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: features})
 	require.NoError(tb.t, err)
+}
+
+// busy is how long the main thread of the page's process has worked.
+func (tb *tab) busy() time.Duration {
+	tb.t.Helper()
+	res, err := chromedp.Call(tb.ctx, performance.GetMetrics, cdp.Empty{})
+	require.NoError(tb.t, err)
+	for _, m := range res.Metrics {
+		if m.Name == "ThreadTime" {
+			return time.Duration(m.Value * 1e9)
+		}
+	}
+	tb.t.Fatalf("no ThreadTime among %v", res.Metrics)
+	return 0
 }
 
 // keep writes a screenshot for looking at, where REPORT_OUT names a folder.

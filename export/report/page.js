@@ -354,14 +354,23 @@ text.addEventListener("input", () => { clearTimeout(soon); soon = setTimeout(fil
 text.addEventListener("keydown", (e) => { if (e.key === "Escape") { text.value = ""; filter(); } });
 
 // ---- switches ----
-for (const box of all("[data-show]")) {
-  const set = () => {
-    if (box.dataset.show === "scrap") document.body.classList.toggle("scrap", box.checked);
-    else document.body.classList.toggle("no-" + box.dataset.show, !box.checked);
-  };
-  box.addEventListener("change", set);
-  set();
+// They are rules of the style sheet and no class of the page: the copies that
+// the locator and paper show know nothing of the page around them.
+const sheet = document.styleSheets[0];
+const rules = { names: ".nm{display:none}", numbers: ".no{display:none}", fibres: ".fib,.dat{display:none}", scrap: ".scr{visibility:visible}" };
+let added = 0;
+function switches() {
+  for (; added > 0; added--) sheet.deleteRule(sheet.cssRules.length - 1);
+  for (const box of all("[data-show]")) {
+    const key = box.dataset.show;
+    if (box.checked === (key === "scrap")) {
+      sheet.insertRule(rules[key], sheet.cssRules.length);
+      added++;
+    }
+  }
 }
+for (const box of all("[data-show]")) box.addEventListener("change", switches);
+switches();
 const tools = document.querySelector(".tools");
 const wide = matchMedia("(min-width: 981px)");
 const fit = () => { tools.open = wide.matches; };

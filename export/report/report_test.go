@@ -245,8 +245,11 @@ func TestLargePlanOpensAtOnce(t *testing.T) {
 	loaded := js[float64](tb, "performance.timing.loadEventEnd-performance.timing.navigationStart")
 	nodes := js[int](tb, "document.querySelectorAll('*').length")
 	t.Logf("%d elements, load event after %.0f ms, ready after %v with a new tab", nodes, loaded, wall.Round(time.Millisecond))
-	// On an idle machine it is under a second; machines that run tests are not.
-	require.Less(t, loaded, 10000.0)
+	busy := tb.busy()
+	t.Logf("the page's thread was busy for %v", busy.Round(time.Millisecond))
+	// What the page itself takes must be below 2 s; the clock on the wall also
+	// counts what else the machine does.
+	require.Less(t, busy, 2*time.Second)
 	x, y := tb.middle("#r1900 th")
 	tb.hover(x, y)
 	require.Equal(t, 1900, js[int](tb, "Number(document.querySelector('.stage .mark-lit').dataset.n)"))
