@@ -44,6 +44,9 @@ type Layer struct {
 	RollFrom float64 `json:"roll_from"`
 	// Face is "up" or "down" as the fabric lies on the table.
 	Face string `json:"face"`
+	// RollEnd is Layout.RollEnd for this layer's roll alone, mm. Layouts of
+	// several layers use it, since their rolls end apart.
+	RollEnd float64 `json:"roll_end,omitempty"`
 }
 
 // A Placed is one piece in its final position.

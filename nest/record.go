@@ -35,6 +35,12 @@ type Record struct {
 	// FabricBounds states, per fabric, a length no plan for this demand could
 	// beat.
 	FabricBounds []FabricBound `json:"fabric_bounds"`
+	// SpreadOptions sets the ways to spread that were weighed side by side;
+	// empty where nothing could be spread.
+	SpreadOptions []SpreadOption `json:"spread_options,omitempty"`
+	// Short lists the kits the stock could not complete, and what each of them
+	// lacks: demanded pieces that are in no layout.
+	Short []Short `json:"short,omitempty"`
 	// Search says how the layouts were found.
 	Search Search `json:"search"`
 	// Notes are remarks for the reader of the documents.

@@ -24,7 +24,27 @@ type Cutting struct {
 	ChordTolerance float64 `json:"chord_tolerance"`
 	// Ink allows marks and names to be drawn on the net ply.
 	Ink bool `json:"ink,omitempty"`
+	// OneLotPerUnit asks that all plies of one fabric in one unit's kit come
+	// from one lot.
+	OneLotPerUnit bool `json:"one_lot_per_unit,omitempty"`
+	// SpreadPolicy says how spreads are chosen; empty means SpreadRecommended.
+	SpreadPolicy SpreadPolicy `json:"spread_policy,omitempty"`
+	// Rates are the working times of the cutting room; nil where the job says
+	// nothing.
+	Rates *Rates `json:"rates,omitempty"`
 }
+
+// SpreadPolicy says what spreads are chosen for.
+type SpreadPolicy string
+
+// Cut everything single, take the least time, the least fabric cost, or the
+// least sum of both.
+const (
+	SpreadNone        SpreadPolicy = "none"
+	SpreadTime        SpreadPolicy = "time"
+	SpreadFabric      SpreadPolicy = "fabric"
+	SpreadRecommended SpreadPolicy = "recommended"
+)
 
 // TableKind says how fabric passes the knife.
 type TableKind string

@@ -32,7 +32,7 @@ func Layer(r *nest.Record, l *nest.Layout, layer int) (Books, error) {
 	var b Books
 	common := l.Usable[1][1] - l.Usable[0][1]
 	inner := l.Usable[1][0] - l.Usable[0][0]
-	b.RollEnd = l.RollEnd * width
+	b.RollEnd = (l.RollEnd + ly.RollEnd) * width
 	b.Drawn = l.Length*width + b.RollEnd
 	b.Selvedge = 2 * fabric.Selvedge * l.Length
 	b.Mismatch = (width - 2*fabric.Selvedge - common) * l.Length

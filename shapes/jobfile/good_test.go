@@ -100,6 +100,9 @@ cutting:
   min_remnant: 0.8 m
   chord_tolerance: 0.1
   ink: true
+  one_lot_per_unit: true
+  spread_policy: time
+  rates: {cut: 20, lift: 3 s, spread: 10, layer: 0.4, layout: 90 s, roll_change: 4 min, walk: 12 s, labour: 52.5}
 laminating:
   resin: vinyl ester
   working_time: 1 h
@@ -210,6 +213,8 @@ func TestEverything(t *testing.T) {
 		Table:  &shapes.Table{Length: 6000, Width: 1600, Kind: shapes.Conveyor},
 		Layers: 2, Spreads: [][]string{{"WR 600", "CSM 450"}, {"BX 600", "BX 600"}},
 		MinRemnant: 800, ChordTolerance: 0.1, Ink: true,
+		OneLotPerUnit: true, SpreadPolicy: shapes.SpreadTime,
+		Rates: &shapes.Rates{Cut: 20, Lift: 0.05, Spread: 10, Layer: 0.4, Layout: 1.5, RollChange: 4, Walk: 0.2, Labour: 52.5},
 	}, c)
 	assert.Equal(t, &shapes.Laminating{
 		Resin: "vinyl ester", WorkingTime: 60, PlanAt: 0.75, Pace: 6, MixLimit: 5,

@@ -292,6 +292,24 @@ var cuttingForm = &form{
 		{name: "min_remnant", value: aLength(0, maxLength), fallback: "500 mm", doc: "Shortest roll end worth keeping."},
 		{name: "chord_tolerance", value: over(aLength(0, 10)), fallback: "0.05 mm", doc: "How far a flattened curve may stand off the true one."},
 		{name: "ink", value: aFlag(), fallback: "false", doc: "Whether marks and names may be drawn on the net ply."},
+		{name: "one_lot_per_unit", value: aFlag(), fallback: "false", doc: "Whether all plies of one fabric in one unit's kit must come from one lot."},
+		{name: "spread_policy", value: oneOf("none", "time", "fabric", "recommended"), fallback: "recommended", doc: "What spreads are chosen for: none, least time, least fabric, or the least cost of both together."},
+		{name: "rates", value: aMapping(ratesForm), doc: "Working times of the cutting room, to weigh minutes against fabric; without it common practice."},
+	},
+}
+
+var ratesForm = &form{
+	name: "rates",
+	doc:  "Working times of the cutting room.",
+	keys: []key{
+		{name: "cut", value: over(value{kind: shareKind, min: 0, max: maxFigure}), fallback: "15", doc: "Length of cut line the knife covers, m/min, whatever number of layers lies under it."},
+		{name: "lift", value: aQuantity(shapes.Time, 0, maxMinutes), fallback: "2 s", doc: "Raising the knife, travelling and lowering it, for each outline and cut-out; minutes unless a unit follows."},
+		{name: "spread", value: over(value{kind: shareKind, min: 0, max: maxFigure}), fallback: "8", doc: "Length of one layer that is pulled onto the table, m/min."},
+		{name: "layer", value: aQuantity(shapes.Time, 0, maxMinutes), fallback: "30 s", doc: "Aligning a layer and cutting it off its roll; minutes unless a unit follows."},
+		{name: "layout", value: aQuantity(shapes.Time, 0, maxMinutes), fallback: "2 min", doc: "Loading a cut file, setting its origin and clearing the table; minutes unless a unit follows."},
+		{name: "roll_change", value: aQuantity(shapes.Time, 0, maxMinutes), fallback: "3 min", doc: "Taking one roll off and putting the next on; minutes unless a unit follows."},
+		{name: "walk", value: aQuantity(shapes.Time, 0, maxMinutes), fallback: "15 s", doc: "Carrying what is lifted in one go from the table to its kit; minutes unless a unit follows."},
+		{name: "labour", value: value{kind: shareKind, min: 0, max: maxPrice}, fallback: "40", doc: "What crew and table cost, in the job's currency per hour."},
 	},
 }
 

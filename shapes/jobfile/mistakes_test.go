@@ -60,7 +60,7 @@ func TestMistakes(t *testing.T) {
 	}{
 		// Keys.
 		{"unknown key", "selvedge: 15", "selvage: 15", []string{`job.yaml:8:5: unknown key "selvage"; did you mean "selvedge"?`}},
-		{"unknown key, none near", "cutting: {gap: 3}", "cutting: {gap: 3, xyzzy: 4}", []string{`job.yaml:25:19: unknown key "xyzzy"; known: "gap", "trim", "angle_tolerance", "end_allowance", "table", "layers", "spreads", "min_remnant", "chord_tolerance", "ink"`}},
+		{"unknown key, none near", "cutting: {gap: 3}", "cutting: {gap: 3, xyzzy: 4}", []string{`job.yaml:25:19: unknown key "xyzzy"; known: "gap", "trim", "angle_tolerance", "end_allowance", "table", "layers", "spreads", "min_remnant", "chord_tolerance", "ink", "one_lot_per_unit", "spread_policy", "rates"`}},
 		{"duplicate key", "    width: 600", "    width: 600\n    width: 610", []string{`job.yaml:19:5: key "width" stands twice, first on line 18`}},
 		{"missing key", "    width: 600\n", "", []string{`job.yaml:15:5: the fabric lacks "width"`}},
 		{"missing keys of a ply", u1, "- {ply: U1}", []string{

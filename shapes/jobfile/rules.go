@@ -26,6 +26,12 @@ func (r *reader) readCutting(job *fields) {
 	c.MinRemnant = m.figure("min_remnant")
 	c.ChordTolerance = m.figure("chord_tolerance")
 	c.Ink = m.flag("ink")
+	c.OneLotPerUnit = m.flag("one_lot_per_unit")
+	if m.has("spread_policy") {
+		policy, _ := m.word("spread_policy")
+		c.SpreadPolicy = shapes.SpreadPolicy(policy)
+	}
+	r.readRates(m)
 	r.readTable(m)
 	r.readSpreads(m)
 }
@@ -54,6 +60,22 @@ func (r *reader) readTable(cutting *fields) {
 		if entry.fabric.Width > t.Width {
 			r.doubt(entry.node, "", fmt.Sprintf("fabric %s is %s mm wide, the table only %s mm", quote(name), figure(entry.fabric.Width), figure(t.Width)), "")
 		}
+	}
+}
+
+func (r *reader) readRates(cutting *fields) {
+	n := cutting.values["rates"]
+	if n == nil || n.kind == nullNode {
+		return
+	}
+	m := r.fields(n, ratesForm, "")
+	if m == nil {
+		return
+	}
+	r.job.Cutting.Rates = &shapes.Rates{
+		Cut: m.figure("cut"), Lift: m.figure("lift"), Spread: m.figure("spread"),
+		Layer: m.figure("layer"), Layout: m.figure("layout"), RollChange: m.figure("roll_change"),
+		Walk: m.figure("walk"), Labour: m.figure("labour"),
 	}
 }
 
