@@ -13,7 +13,7 @@ import (
 func (p *page) kitSection(w *markup.Writer) {
 	w.Start("section", "id", "kits", "aria-labelledby", "kits-h")
 	w.Leaf("h2", "Kits", "id", "kits-h")
-	w.Leaf("p", "Lay-up order from the tool up: 1 is laid first. Pile the kit the other way round, so that 1 lies on top. Directions are the warp as laid, counter-clockwise from the datum, looking down on the tool.", "class", "note")
+	w.Leaf("p", "Lay-up order from the tool up: 1 is laid first. Pile the kit the other way round, so that 1 lies on top. Directions are the warp as laid, counter-clockwise from the datum, looking down on the tool; in brackets, how far that is off what was asked.", "class", "note")
 	w.Leaf("p", "Ticks are kept in this browser, for this plan only.", "class", "note screen")
 	w.Start("div", "class", "locator screen")
 	w.Start("div", "class", "stage", "aria-hidden", "true")
@@ -48,7 +48,6 @@ func (p *page) kit(w *markup.Writer, k, first int) {
 	w.Start("h3", "id", id+"-h")
 	w.Text(kt.Part)
 	w.Leaf("span", " "+kt.Serial(), "class", "serial")
-	w.Leaf("small", " "+title(p.rec), "class", "paper")
 	w.End()
 	p.kitFacts(w, kt)
 	p.stack(w, kt)
@@ -56,6 +55,10 @@ func (p *page) kit(w *markup.Writer, k, first int) {
 	w.Start("table", "class", "plies")
 	w.Leaf("caption", "Plies of "+kt.Title()+" in lay-up order", "class", "unseen")
 	w.Start("thead")
+	// On paper every sheet says whose plies these are.
+	w.Start("tr", "class", "owner")
+	w.Leaf("th", kt.Title()+" · "+title(p.rec), "colspan", "10", "scope", "colgroup")
+	w.End()
 	w.Start("tr")
 	head := func(class string, lines ...string) {
 		w.Start("th", "scope", "col", "class", class)
@@ -73,7 +76,7 @@ func (p *page) kit(w *markup.Writer, k, first int) {
 	w.Leaf("span", "Shape", "class", "unseen")
 	w.End()
 	head("", "Ply", "bag, note")
-	head("", "Fabric", "direction as laid")
+	head("", "Fabric", "direction laid")
 	head("", "Hand", "face, packing")
 	head("n", "Size, mm", "area, m²")
 	head("n", "Fibre, kg", "resin, kg")
@@ -283,9 +286,9 @@ func directionWords(l *kit.Line) string {
 	s := degrees(l.LaidDeg())
 	if l.Place != nil {
 		if d := l.Place.Placed.DeviationDeg; d > 0.005 {
-			s += " (off by +" + degrees(d) + ")"
+			s += " (+" + degrees(d) + ")"
 		} else if d < -0.005 {
-			s += " (off by " + degrees(d) + ")"
+			s += " (" + degrees(d) + ")"
 		}
 	}
 	return s
