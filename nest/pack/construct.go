@@ -220,7 +220,7 @@ func (b *builder) slide(i int32, p pose) pose {
 	if !free(p.x, p.y) {
 		return p // rounding at an edge: the raster is right
 	}
-	least := math.Max(b.r.cell/1024, 4*w.tol)
+	least := math.Max(b.r.cell/64, 4*w.tol)
 	for range 2 {
 		p.x, p.y = b.push(p.x, p.y, -1, 0, least, free)
 		p.x, p.y = b.push(p.x, p.y, 0, -1, least, free)

@@ -2,6 +2,7 @@ package pack
 
 import (
 	"context"
+	"math"
 
 	"github.com/paulmach/orb"
 
@@ -16,15 +17,14 @@ type finisher struct {
 	shapes []([]*polish.Shape) // per kind and variant
 	strip  polish.Strip
 
-	use           []*polish.Shape
-	at            []orb.Point
-	before, after []pose
-	steps         int // linear programs not yet counted as work
+	use   []*polish.Shape
+	at    []orb.Point
+	turns []polish.Turn
+	steps int // linear programs not yet counted as work
 }
 
 func newFinisher(w *world) *finisher {
-	n := len(w.items)
-	f := &finisher{w: w, shapes: make([][]*polish.Shape, len(w.kinds)), before: make([]pose, n), after: make([]pose, n)}
+	f := &finisher{w: w, shapes: make([][]*polish.Shape, len(w.kinds))}
 	for i := range w.kinds {
 		f.shapes[i] = make([]*polish.Shape, len(w.kinds[i].variants))
 	}
@@ -68,109 +68,176 @@ func (f *finisher) make(k int32, mirrored bool, degrees float64) (*polish.Shape,
 	return polish.NewShape(turn(piece.Exterior), holes)
 }
 
-// prepared returns shapes and positions of poses, for package polish.
-func (f *finisher) prepared(poses []pose) bool {
-	f.use, f.at = f.use[:0], f.at[:0]
+// prepare translates poses into the terms of package polish.
+func (f *finisher) prepare(poses []pose) bool {
+	f.use, f.at, f.turns = f.use[:0], f.at[:0], f.turns[:0]
 	for i := range poses {
 		p := &poses[i]
-		s, err := f.shape(f.w.items[i], p)
+		k := f.w.items[i]
+		s, err := f.shape(k, p)
 		if err != nil {
 			return false
 		}
 		f.use, f.at = append(f.use, s), append(f.at, orb.Point{p.x, p.y})
+		f.turns = append(f.turns, f.w.kinds[k].freedom(p))
 	}
 	return true
+}
+
+// freedom is how far a pose may still turn either way.
+func (k *kind) freedom(p *pose) polish.Turn {
+	if p.variant >= 0 {
+		return polish.Turn{}
+	}
+	for _, o := range k.spans {
+		if o.Mirrored != p.mirrored || p.degrees < o.From || p.degrees > o.To {
+			continue
+		}
+		if o.To-o.From >= 360 {
+			return polish.Turn{From: -180, To: 180}
+		}
+		return polish.Turn{From: o.From - p.degrees, To: o.To - p.degrees}
+	}
+	return polish.Turn{}
 }
 
 // compact shortens a layout, in at most steps linear programs, and writes the
 // poses to out. The result is no layout yet: the judge has to see it. It is
 // false where polishing failed or gained nothing.
 func (f *finisher) compact(ctx context.Context, out, poses []pose, length float64, steps int) bool {
-	if !f.prepared(poses) {
+	if !f.prepare(poses) {
 		return false
 	}
-	r, err := polish.Compact(ctx, f.strip, f.use, f.at, polish.Options{Gap: f.w.gap, MaxSteps: steps})
+	opt := polish.Options{Gap: f.w.gap, MaxSteps: steps}
+	if f.w.mixed {
+		opt.Turn = f.turns
+	}
+	r, err := polish.Compact(ctx, f.strip, f.use, f.at, opt)
 	f.steps += r.Steps + 1
 	if err != nil || !r.Valid || !(r.Length < length) {
 		return false
 	}
-	moved(out, poses, r.At)
+	f.moved(out, poses, &r)
 	return true
 }
 
 // separate takes pieces that overlap a little apart within length; otherwise
 // as for compact.
 func (f *finisher) separate(ctx context.Context, out, poses []pose, length float64, steps int) bool {
-	if !f.prepared(poses) {
+	if !f.prepare(poses) {
 		return false
 	}
-	r, err := polish.Separate(ctx, f.strip, length, f.use, f.at, polish.Options{Gap: f.w.gap, MaxSteps: steps})
+	opt := polish.Options{Gap: f.w.gap, MaxSteps: steps}
+	if f.w.mixed {
+		opt.Turn = f.turns
+	}
+	r, err := polish.Separate(ctx, f.strip, length, f.use, f.at, opt)
 	f.steps += r.Steps + 1
 	if err != nil || !r.Valid {
 		return false
 	}
-	moved(out, poses, r.At)
+	f.moved(out, poses, &r)
 	return true
 }
 
-func moved(out, poses []pose, at []orb.Point) {
+func (f *finisher) moved(out, poses []pose, r *polish.Result) {
 	for i := range poses {
-		out[i] = poses[i]
-		out[i].x, out[i].y = at[i][0], at[i][1]
+		p := poses[i]
+		p.x, p.y = r.At[i][0], r.At[i][1]
+		if r.Turned != nil && r.Turned[i] != 0 {
+			k := &f.w.kinds[f.w.items[i]]
+			p.degrees = k.clampAngle(p.mirrored, p.degrees+r.Turned[i], p.degrees)
+		}
+		out[i] = p
 	}
 }
 
-// polishSteps is the most linear programs for one polishing during the search.
-const polishSteps = 40
+const (
+	// polishSteps is the most linear programs for one polishing during the
+	// search.
+	polishSteps = 40
+	// polishWork is what one linear program costs per ply, in candidate poses
+	// costed: some microseconds for plies of a few convex parts.
+	polishWork = 100
+	// polishTurning is the same for preparing a ply that turns.
+	polishTurning = 3000
+	// polishShare is how many times the work of the last polishing has to pass
+	// before the next.
+	polishShare = 5
+)
+
+// polishCost is the work of one linear program on one ply.
+func (w *world) polishCost() float64 {
+	parts := 0.0
+	for _, k := range w.items {
+		parts += float64(w.kinds[k].shape.Parts())
+	}
+	parts /= float64(len(w.items))
+	return polishWork * math.Max(1, parts*parts/10)
+}
+
+// due tells whether polishing now keeps it a small share of all work.
+func (st *stream) due() bool {
+	return !st.plain && st.s.evals-st.polished >= polishShare*st.polishCost
+}
+
+// charge counts the linear programs solved as work.
+func (st *stream) charge() {
+	n := float64(len(st.s.pose) + len(st.w.blocks))
+	cost := float64(st.finish.steps) * n * st.finishCost
+	if st.w.mixed {
+		cost += n * polishTurning
+	}
+	st.polishCost = int64(cost)
+	st.s.evals += st.polishCost
+	st.polished = st.s.evals
+	st.finish.steps = 0
+}
 
 // polish shortens the layout the state holds, which is free of overlap. Where
 // that fails the state keeps the layout it had.
-func (st *stream) polish() {
-	s, f := st.s, st.finisher()
-	copy(f.before, s.pose)
-	length := s.reach()
-	defer st.charge()
-	if f.compact(st.ctx, f.after, f.before, length, polishSteps) && st.passes(f.after) && s.reach() < length {
+func (st *stream) polish(steps int) {
+	if !st.ready() {
 		return
 	}
-	s.load(f.before)
+	defer st.charge()
+	s := st.s
+	copy(st.before, s.pose)
+	length := s.reach()
+	if st.finish.compact(st.ctx, st.after, st.before, length, steps) && st.passes(st.after) && s.reach() < length {
+		return
+	}
+	s.load(st.before)
 }
 
 // rescue tries to take the poses, which overlap a little, apart within the
 // state's length; on success the state holds them.
 func (st *stream) rescue(poses []pose) bool {
-	f := st.finisher()
+	if !st.ready() {
+		return false
+	}
 	defer st.charge()
-	return f.separate(st.ctx, f.after, poses, st.s.length, polishSteps) && st.passes(f.after) &&
+	return st.finish.separate(st.ctx, st.after, poses, st.s.length, polishSteps) && st.passes(st.after) &&
 		st.s.reach() <= st.s.length+st.w.tol
-}
-
-// polishWork is what one linear program costs per ply, in candidate poses
-// costed: some microseconds.
-const polishWork = 100
-
-// charge counts the linear programs solved as work.
-func (st *stream) charge() {
-	st.s.evals += int64(st.finish.steps) * polishWork * int64(len(st.s.pose)+len(st.w.blocks))
-	st.finish.steps = 0
 }
 
 // passes loads poses and asks the judge.
 func (st *stream) passes(poses []pose) bool {
-	s := st.s
-	s.load(poses)
-	if !s.inside() {
-		return false
-	}
-	st.sep.clashes, _ = s.findClashes(st.sep.clashes)
-	return len(st.sep.clashes) == 0
+	st.s.load(poses)
+	return st.s.valid()
 }
 
-func (st *stream) finisher() *finisher {
+func (st *stream) ready() bool {
+	if st.plain {
+		return false
+	}
 	if st.finish == nil {
 		st.finish = newFinisher(st.w)
+		n := len(st.w.items)
+		st.before, st.after = make([]pose, n), make([]pose, n)
+		st.finishCost = st.w.polishCost()
 	}
-	return st.finish
+	return true
 }
 
 // inside tells whether all items lie on the strip.

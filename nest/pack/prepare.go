@@ -61,7 +61,7 @@ type room struct{ from, to float64 }
 // finest grid.
 const (
 	tableBudget = 384 << 20
-	tableCells  = 40
+	tableCells  = 32
 )
 
 func prepare(p *Problem) (*world, error) {
@@ -326,19 +326,4 @@ func (w *world) bound() float64 {
 		}
 	}
 	return math.Max(longest, w.area/w.width)
-}
-
-// cheapParts is the most convex parts, over all plies, for which polishing
-// takes some milliseconds and may follow every success.
-const cheapParts = 900
-
-func (w *world) cheapPolish() bool {
-	parts := 0
-	for _, k := range w.items {
-		parts += w.kinds[k].shape.Parts()
-		if w.kinds[k].turns {
-			return false
-		}
-	}
-	return parts <= cheapParts
 }

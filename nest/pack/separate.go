@@ -15,6 +15,9 @@ func (s *state) findClashes(out []clash) ([]clash, float64) {
 	out = out[:0]
 	sum := 0.0
 	for i := range s.pose {
+		if i&63 == 63 && s.halted() {
+			break // the caller asks halted as well before it believes the sum
+		}
 		out, sum = s.clashesOf(int32(i), out, sum)
 	}
 	return out, sum
@@ -122,6 +125,9 @@ func (p *separator) run(pat patience) bool {
 	p.clashes, loss = s.findClashes(p.clashes)
 	p.loss = loss
 	copy(p.best, s.pose)
+	if s.halted() {
+		return false
+	}
 	if loss == 0 {
 		return true
 	}
@@ -129,10 +135,10 @@ func (p *separator) run(pat patience) bool {
 		atStart := p.loss
 		for idle := 0; idle < pat.sweeps; {
 			p.sweep()
+			p.clashes, loss = s.findClashes(p.clashes)
 			if s.halted() {
 				return false
 			}
-			p.clashes, loss = s.findClashes(p.clashes)
 			if loss == 0 {
 				p.loss = 0
 				return true

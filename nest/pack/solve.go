@@ -17,6 +17,9 @@ const (
 	evalsPerEffort = 100_000
 	// rounds is how often streams are merged in one search.
 	rounds = 24
+	// searchShare is the share of the time before the last polishing; what
+	// polishing does not use is searched on.
+	searchShare = 0.96
 	// exploreShare is the share of the search before compression.
 	exploreShare = 0.75
 )
@@ -104,6 +107,12 @@ func (b *builder) layout() layout {
 
 // search improves l until the effort is spent or ctx ends.
 func (r *runner) search(ctx context.Context, l *layout) Status {
+	if l.length <= r.bound+r.w.tol {
+		return Optimal
+	}
+	if ctx.Err() != nil {
+		return ContextEnded
+	}
 	stopWatch := context.AfterFunc(ctx, func() { r.w.stop.Store(true) })
 	defer stopWatch()
 	n := logicalStreams
@@ -114,12 +123,12 @@ func (r *runner) search(ctx context.Context, l *layout) Status {
 	horizon := 10 * time.Second
 	start := time.Now()
 	if d, ok := ctx.Deadline(); ok {
-		horizon = time.Until(d)
+		horizon = time.Duration(searchShare * float64(time.Until(d)))
 	}
 	for i := range streams {
 		st := newStream(i, r.w, r.set.Seed)
 		st.report, st.ctx = r.tell, ctx
-		st.bound, st.cheap = r.bound, !r.set.NoPolish && r.w.cheapPolish()
+		st.bound, st.plain = r.bound, r.set.NoPolish
 		st.clock = &clock{s: st.s, start: start, duration: horizon}
 		if r.set.Effort > 0 {
 			st.clock.work = max(1, int64(r.set.Effort)*evalsPerEffort/int64(n))
@@ -136,6 +145,7 @@ func (r *runner) search(ctx context.Context, l *layout) Status {
 				break
 			}
 		}
+		r.finish(streams[0], l)
 		if r.set.Effort > 0 || l.length <= r.bound+r.w.tol || r.w.stop.Load() || ctx.Err() != nil {
 			break
 		}
@@ -153,6 +163,26 @@ func (r *runner) search(ctx context.Context, l *layout) Status {
 		return ContextEnded
 	}
 	return EffortSpent
+}
+
+// finishSteps is the most linear programs of the last polishing with Effort.
+const finishSteps = 400
+
+// finish polishes the best layout for as long as it takes or the context
+// allows.
+func (r *runner) finish(st *stream, l *layout) {
+	if r.set.NoPolish || r.w.stop.Load() || l.length <= r.bound+r.w.tol {
+		return
+	}
+	st.s.budget = 0
+	st.s.length = l.length
+	st.s.load(l.poses)
+	st.polish(finishSteps)
+	if n := st.s.snapshot(); n.length < l.length {
+		*l = n
+		r.tell(l, "finish")
+		st.adopt(l)
+	}
 }
 
 // round lets every stream work until its clock shows until, at most Workers at

@@ -168,9 +168,55 @@ func (s *state) cost(i int32, b *collide.Body, x, y, bound float64) float64 {
 	return sum
 }
 
-// free tells whether body b at (x, y) meets nothing but, perhaps, item i.
+// free tells whether body b at (x, y) meets nothing but, perhaps, item i. It
+// asks the judge itself, not the tables.
 func (s *state) free(i int32, b *collide.Body, x, y float64) bool {
-	return s.cost(i, b, x, y, 1e-300) == 0
+	box := shifted(&b.Box, x, y)
+	for k := range s.w.blocks {
+		bl := &s.w.blocks[k]
+		if collide.Overlap(bl.body, b, x-bl.x, y-bl.y, 0, s.w.tol) {
+			return false
+		}
+	}
+	box.MinX -= s.gap
+	box.MinY -= s.gap
+	box.MaxX += s.gap
+	box.MaxY += s.gap
+	s.query++
+	q := s.query
+	s.stamp[i] = q
+	c0, c1, r0, r1 := s.grid.span(&box)
+	for c := c0; c <= c1; c++ {
+		for r := r0; r <= r1; r++ {
+			for _, j := range s.grid.cell[c*s.grid.rows+r] {
+				if s.stamp[j] == q {
+					continue
+				}
+				s.stamp[j] = q
+				o := &s.box[j]
+				if box.MinX >= o.MaxX || box.MaxX <= o.MinX || box.MinY >= o.MaxY || box.MaxY <= o.MinY {
+					continue
+				}
+				if collide.Overlap(b, s.body[j], s.pose[j].x-x, s.pose[j].y-y, s.gap, s.w.tol) {
+					return false
+				}
+			}
+		}
+	}
+	return true
+}
+
+// valid is the judge's word on the whole layout.
+func (s *state) valid() bool {
+	if !s.inside() {
+		return false
+	}
+	for i := range s.pose {
+		if !s.free(int32(i), s.body[i], s.pose[i].x, s.pose[i].y) {
+			return false
+		}
+	}
+	return true
 }
 
 // halted tells whether to drop everything: the context has ended or the

@@ -24,9 +24,16 @@ type stream struct {
 	step    float64 // shrink step, as a share of the length
 	pool    []stuck
 	ctx     context.Context
-	finish  *finisher
-	cheap   bool // polishing takes little beside one attempt
-	report  func(l *layout, phase string)
+
+	// polishing
+	plain         bool // leave it out
+	finish        *finisher
+	finishCost    float64 // work of one linear program per ply
+	polished      int64   // work done when last polished,
+	polishCost    int64   // and what that cost
+	before, after []pose
+
+	report func(l *layout, phase string)
 }
 
 // stuck is a layout that kept some overlap, to start again from.
@@ -69,8 +76,8 @@ func (st *stream) adopt(l *layout) {
 
 // accept takes the state as the new best if the judge finds it free.
 func (st *stream) accept(phase string) {
-	if st.cheap {
-		st.polish()
+	if st.due() {
+		st.polish(polishSteps)
 	}
 	l := st.s.snapshot()
 	st.current = l
@@ -139,7 +146,7 @@ func (st *stream) explore() {
 	if st.s.halted() {
 		return
 	}
-	if st.cheap && st.rescue(st.sep.best) {
+	if st.due() && st.rescue(st.sep.best) {
 		st.accept("explore")
 		st.pool = st.pool[:0]
 		st.target = 0
@@ -212,7 +219,7 @@ func (st *stream) compress(progress float64) {
 	st.shrink(&st.best, math.Max(st.bound, st.best.length*(1-step)))
 	if st.sep.run(patience{sweeps: 40, strikes: 2}) {
 		st.accept("compress")
-	} else if !st.s.halted() && st.cheap && st.rescue(st.sep.best) {
+	} else if !st.s.halted() && st.due() && st.rescue(st.sep.best) {
 		st.accept("compress")
 	}
 }
