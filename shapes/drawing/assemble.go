@@ -151,6 +151,7 @@ type ply struct {
 	name  string
 	layer string
 	datum *chain
+	slits float64 // length of slits, mm
 	first int
 }
 
@@ -329,7 +330,7 @@ func (s *sheet) order(plies []*ply) {
 func (s *sheet) emit(p *ply) {
 	o := &shapes.Outline{
 		Name: p.name, Exterior: p.outer.ring, Holes: p.holeR, Marks: p.marks,
-		Area: p.outer.area, Perimeter: p.outer.around, Source: s.source(p.outer.from),
+		Area: p.outer.area, Perimeter: p.outer.around + p.slits, Source: s.source(p.outer.from),
 	}
 	for _, h := range p.holes {
 		o.Area -= h.area

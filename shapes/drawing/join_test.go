@@ -51,6 +51,7 @@ func TestJoin(t *testing.T) {
 		{"lines overlapping thrice", lines(0, 0, 60, 0, 40, 0, 80, 0, 70, 0, 100, 0, 100, 0, 100, 100, 100, 100, 0, 100, 0, 100, 0, 0), []float64{1e4}, "overlaps"},
 		{"gap", lines(0, 0, 100, 0, 100, 0, 100, 100, 100, 100, 0, 100, 0, 99.5, 0, 0), []float64{1e4}, "a gap of 0.5 mm was closed"},
 		{"gap and overshoot", lines(0, 0, 100, 0, 100, 0, 100, 100, 100, 100, 0, 100, 0, 100.5, 0, 0), []float64{1e4}, "a gap of 0.5 mm was closed"},
+		{"corner overshot by both", lines(0, 0, 100.4, 0, 100, -0.3, 100, 100, 100, 100, 0, 100, 0, 100, 0, 0), []float64{1e4}, "a gap of 0.5 mm was closed"},
 		{"gap in an arc", pairs(0, "ARC", 10, 0, 20, 0, 40, 50, 50, 0.5, 51, 180) + pairs(0, "ARC", 10, 0, 20, 0, 40, 50, 50, 180, 51, 360), []float64{math.Pi * 2500}, "a gap of 0.436 mm was closed"},
 		{"polyline not quite closed", pairs(0, "LWPOLYLINE", 8, "PLIES", 70, 0, 10, 0, 20, 0, 10, 100, 20, 0, 10, 100, 20, 100, 10, 0, 20, 100, 10, 0, 20, 0.5), []float64{1e4}, "a gap of 0.5 mm was closed"},
 		{"tail", looseSquare + lines(100, 100, 130, 120), []float64{1e4}, "outside every outline"},

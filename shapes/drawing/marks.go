@@ -75,13 +75,17 @@ func (s *sheet) attach(plies []*ply, open []*chain) {
 	}
 }
 
+// openShare: a chain whose ends lie closer than this share of its length is
+// taken for an outline left open. A triangle without one side has a half.
+const openShare = 0.6
+
 // stray reports a chain that lies in no ply.
 func (s *sheet) stray(c *chain, line orb.LineString) {
 	a, b := c.start(), c.end()
 	s.loose = append(s.loose, line)
 	l := c.length()
 	switch {
-	case c.role != rolePlain && c.role != roleSlit, len(line) == 2:
+	case c.role != rolePlain && c.role != roleSlit, distance(a, b) > openShare*l:
 		s.problem(shapes.Doubt, c.from, &a, "a line outside every outline was not used", "delete it, or put it on a layer that is off")
 	default:
 		s.problem(shapes.Fault, c.from, &a, fmt.Sprintf("the contour is open: its ends lie %.4g mm apart, the other at %s (length %.4g mm)", distance(a, b), s.where(b), l), "close it, or widen the gap limit")
@@ -136,7 +140,13 @@ func (s *sheet) mark(p *ply, c *chain, line orb.LineString) {
 		at := line[0]
 		s.problem(shapes.Repair, c.from, &at, "reaches out of the outline and was cut off at its edge", "")
 	}
+	if m.Kind == shapes.MarkSlit && !cut {
+		p.slits += c.length()
+	}
 	for _, l := range parts {
+		if m.Kind == shapes.MarkSlit && cut {
+			p.slits += lineLength(l)
+		}
 		k := m
 		k.Line = l
 		p.marks = append(p.marks, k)

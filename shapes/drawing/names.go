@@ -50,7 +50,7 @@ func (s *sheet) giveNames(plies []*ply) {
 		p.names[NameTitle] = tidy(o.title)
 		p.names[NameBlock] = tidy(o.block)
 		p.names[NameGroup] = tidy(o.group)
-		if o.layer != "0" {
+		if o.layer != "0" && !madeUp(o.layer) {
 			p.names[NameLayer] = tidy(o.layer)
 		}
 		if !madeUp(o.id) {

@@ -23,7 +23,9 @@ func Read(path string, opt Options) (*Drawing, error) {
 		return unreadable(path, opt, err)
 	}
 	defer f.Close()
+	var size int64
 	if st, err := f.Stat(); err == nil {
+		size = st.Size()
 		switch {
 		case st.IsDir():
 			return unreadable(path, opt, errors.New("is a folder"))
@@ -31,12 +33,20 @@ func Read(path string, opt Options) (*Drawing, error) {
 			return tooLarge(path, opt)
 		}
 	}
-	return ReadFrom(f, path, opt)
+	return readSized(f, size, path, opt)
 }
 
 // ReadFrom reads a drawing; name stands for the file in messages.
 func ReadFrom(r io.Reader, name string, opt Options) (*Drawing, error) {
-	data, err := io.ReadAll(io.LimitReader(r, MaxFileBytes+1))
+	return readSized(r, 0, name, opt)
+}
+
+// readSized is ReadFrom where about size bytes are expected.
+func readSized(r io.Reader, size int64, name string, opt Options) (*Drawing, error) {
+	var b bytes.Buffer
+	b.Grow(int(min(size, MaxFileBytes)) + bytes.MinRead)
+	_, err := b.ReadFrom(io.LimitReader(r, MaxFileBytes+1))
+	data := b.Bytes()
 	switch {
 	case err != nil:
 		return unreadable(name, opt, err)
@@ -44,7 +54,7 @@ func ReadFrom(r io.Reader, name string, opt Options) (*Drawing, error) {
 		return tooLarge(name, opt)
 	}
 	s := newSheet(name, opt)
-	if _, _, err := opt.jobUnit(); err != nil {
+	if err := opt.check(); err != nil {
 		s.halt(0, err.Error(), "")
 		return s.done()
 	}

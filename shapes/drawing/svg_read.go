@@ -172,6 +172,9 @@ func (w *svgWalk) transform(n *node) (affine, error) {
 	if t == "" || strings.EqualFold(t, "none") {
 		return identity, nil
 	}
+	if o := w.css.value(n, "transform-origin"); o != "" && strings.Trim(o, "0 px%") != "" {
+		return identity, fmt.Errorf("transform-origin %q", clip(o))
+	}
 	return parseTransform(t)
 }
 
@@ -198,13 +201,15 @@ func (w *svgWalk) group(n *node, st svgState) {
 	if name == "" && !madeUp(svgID(n)) {
 		name = svgID(n)
 	}
-	if name != "" {
-		if layer || st.layer == "" && n.parent != nil && n.parent.parent == nil {
-			st.layer = name
+	if layer || st.layer == "" && n.parent != nil && n.parent.parent == nil {
+		// Outermost groups are layers, also where they have no name to speak
+		// of.
+		if st.layer = name; name == "" {
+			st.layer = svgID(n)
 		}
-		if !layer {
-			st.group = name
-		}
+	}
+	if name != "" && !layer {
+		st.group = name
 	}
 	if c := n.attr("class"); c != "" {
 		st.class = c

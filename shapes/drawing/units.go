@@ -1,6 +1,10 @@
 package drawing
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+	"slices"
+)
 
 // unitLengths are the units a job may state, in millimetres.
 var unitLengths = map[string]float64{"mm": 1, "cm": 10, "m": 1000, "in": 25.4, "ft": 304.8}
@@ -39,4 +43,22 @@ func (o Options) jobUnit() (Unit, bool, error) {
 		return Unit{}, false, fmt.Errorf("unknown unit %q: want mm, cm, m, in or ft", o.Unit)
 	}
 	return Unit{Name: o.Unit, Millimetres: mm}, true, nil
+}
+
+// check finds options that make no sense.
+func (o Options) check() error {
+	if _, _, err := o.jobUnit(); err != nil {
+		return err
+	}
+	for _, v := range []float64{o.PxPerInch, o.Chord, o.Join, o.Gap} {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return fmt.Errorf("an option is not a finite number")
+		}
+	}
+	for _, n := range o.Names {
+		if !slices.Contains(NamesDefault, n) {
+			return fmt.Errorf("unknown source of names %q: want %v", string(n), NamesDefault)
+		}
+	}
+	return nil
 }
