@@ -97,6 +97,13 @@ func TestInkAndInfo(t *testing.T) {
 				assert.Equal(t, !ink, strings.HasPrefix(w.layer, "INFO_"), w.layer)
 				assert.True(t, w.angle > -90 && w.angle <= 90, "text can be read")
 			}
+			var drawn []orb.LineString
+			for _, l := range f.lines {
+				if strings.HasSuffix(l.layer, "_MARK") {
+					drawn = append(drawn, l.line)
+				}
+			}
+			assert.NoError(t, cutcase.CheckMarks(rec, &rec.Layouts[0], drawn, 1e-5))
 			assert.Equal(t, release == "R12", f.plotted["INFO_NAME"], "release 2010 marks it as not plotted")
 			assert.True(t, f.plotted["CUT_OUTLINE"])
 		}
@@ -228,13 +235,6 @@ func TestWriteErrorIsReturned(t *testing.T) {
 func TestGolden(t *testing.T) {
 	for release := range releases {
 		got := text(t, plan(t, cutcase.Small(), toolpath.Machine{}), release)
-		path := filepath.Join("testdata", "small-"+strings.ToLower(release)+".dxf")
-		if *update {
-			require.NoError(t, os.MkdirAll("testdata", 0o777))
-			require.NoError(t, os.WriteFile(path, []byte(got), 0o666))
-		}
-		want, err := os.ReadFile(path)
-		require.NoError(t, err)
-		assert.Equal(t, string(want), got, "run with -update and look at the difference")
+		cutcase.Golden(t, "small-"+strings.ToLower(release)+".dxf", got, *update)
 	}
 }

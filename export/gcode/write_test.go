@@ -4,8 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"flag"
-	"os"
-	"path/filepath"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -97,7 +96,11 @@ func TestInkHasItsOwnTool(t *testing.T) {
 	c, err := replay(text(t, plan(t, rec, toolpath.Machine{})), byHeight)
 	require.NoError(t, err)
 	assert.NoError(t, cutcase.Check(rec, &rec.Layouts[0], chains(c, 1), tol))
-	assert.NotEmpty(t, chains(c, 2))
+	var ink []orb.LineString
+	for _, d := range chains(c, 2) {
+		ink = append(ink, d.Line)
+	}
+	assert.NoError(t, cutcase.CheckMarks(rec, &rec.Layouts[0], ink, tol))
 }
 
 func TestNastyNamesStayComments(t *testing.T) {
@@ -140,6 +143,47 @@ func TestWindows(t *testing.T) {
 	assert.Contains(t, strings.Join(c.comments, "\n"), "advance the fabric by")
 }
 
+// Profiles at random: whatever the machine, its program traces the record.
+func TestRandomProfiles(t *testing.T) {
+	for seed := uint64(0); seed < 12; seed++ {
+		rng := rand.New(rand.NewPCG(seed, 3))
+		pick := func(n int) int { return rng.IntN(n) }
+		rec := cutcase.Random(seed+40, 8+pick(20))
+		l := &rec.Layouts[0]
+		m := toolpath.Machine{
+			Units:    []toolpath.Units{toolpath.Millimetres, toolpath.Inches}[pick(2)],
+			Origin:   []toolpath.Corner{toolpath.LowerLeft, toolpath.LowerRight, toolpath.UpperLeft, toolpath.UpperRight}[pick(4)],
+			SwapAxes: pick(2) == 0, OffsetX: float64(pick(200) - 100), OffsetY: float64(pick(200) - 100),
+			Decimals: 3 + pick(3), CornerAngle: float64(10 + pick(80)), Along: float64(100 + pick(2000)),
+			TurnAxis: []string{"", "A"}[pick(2)], LineEnding: []string{"lf", "crlf"}[pick(2)], CheckSquare: 0,
+		}
+		if m.Units == toolpath.Inches {
+			m.Decimals++
+		}
+		c, err := replay(strings.ReplaceAll(text(t, plan(t, rec, m)), "\r\n", "\n"), byHeight)
+		require.NoError(t, err)
+		var got []cutcase.Chain
+		for _, ch := range chains(c, 0) {
+			var line orb.LineString
+			for _, q := range ch.Line {
+				x, y := q[0]-m.OffsetX, q[1]-m.OffsetY
+				if m.SwapAxes {
+					x, y = y, x
+				}
+				if m.Origin == toolpath.LowerRight || m.Origin == toolpath.UpperRight {
+					x = l.Length - x
+				}
+				if m.Origin == toolpath.UpperLeft || m.Origin == toolpath.UpperRight {
+					y = l.Width - y
+				}
+				line = append(line, orb.Point{x, y})
+			}
+			got = append(got, cutcase.Chain{Line: line})
+		}
+		assert.NoError(t, cutcase.Check(rec, l, got, tol), "seed %d, %+v", seed, m)
+	}
+}
+
 type brokenWriter struct{ left int }
 
 func (b *brokenWriter) Write(p []byte) (int, error) {
@@ -159,13 +203,6 @@ func TestGolden(t *testing.T) {
 		"small-inch.ngc": {Units: toolpath.Inches, TurnAxis: "A", LineEnding: "crlf", KnifeDown: "M3", KnifeUp: "M5", Name: "Bench cutter"},
 	} {
 		got := text(t, plan(t, cutcase.Small(), m))
-		path := filepath.Join("testdata", name)
-		if *update {
-			require.NoError(t, os.MkdirAll("testdata", 0o777))
-			require.NoError(t, os.WriteFile(path, []byte(got), 0o666))
-		}
-		want, err := os.ReadFile(path)
-		require.NoError(t, err)
-		assert.Equal(t, string(want), got, "run with -update and look at the difference")
+		cutcase.Golden(t, name, got, *update)
 	}
 }

@@ -60,6 +60,14 @@ func chains(p *plotter, pen int, back func(x, y float64) orb.Point) []cutcase.Ch
 	return out
 }
 
+func lines(cs []cutcase.Chain) []orb.LineString {
+	var out []orb.LineString
+	for _, c := range cs {
+		out = append(out, c.Line)
+	}
+	return out
+}
+
 func straight(x, y float64) orb.Point { return orb.Point{x, y} }
 
 func TestReplayGivesBackTheRecord(t *testing.T) {
@@ -111,7 +119,7 @@ func TestInkGoesToItsOwnPen(t *testing.T) {
 	p, err := replay(text(t, plan(t, rec, toolpath.Machine{}), true))
 	require.NoError(t, err)
 	assert.NoError(t, cutcase.Check(rec, &rec.Layouts[0], chains(p, 1, straight), tol))
-	assert.NotEmpty(t, chains(p, 2, straight))
+	assert.NoError(t, cutcase.CheckMarks(rec, &rec.Layouts[0], lines(chains(p, 2, straight)), tol))
 	assert.Contains(t, p.texts, "U01 Upper shell/1")
 	for _, s := range p.texts {
 		assert.NotContains(t, s, "\x03")
@@ -181,14 +189,7 @@ func TestGolden(t *testing.T) {
 		rec := cutcase.Small()
 		rec.Rules.Ink = second
 		got := text(t, plan(t, rec, toolpath.Machine{}), second)
-		path := filepath.Join("testdata", name)
-		if *update {
-			require.NoError(t, os.MkdirAll("testdata", 0o777))
-			require.NoError(t, os.WriteFile(path, []byte(got), 0o666))
-		}
-		want, err := os.ReadFile(path)
-		require.NoError(t, err)
-		assert.Equal(t, string(want), got, "run with -update and look at the difference")
+		cutcase.Golden(t, name, got, *update)
 	}
 }
 

@@ -87,6 +87,17 @@ func TestInkAndInfo(t *testing.T) {
 		for _, w := range p.texts {
 			assert.True(t, strings.HasPrefix(w.group, prefix), w.group)
 		}
+		var drawn []orb.LineString
+		for _, q := range p.paths {
+			if q.group == prefix+"mark" {
+				var line orb.LineString
+				for _, v := range q.line {
+					line = append(line, orb.Point{v[0], rec.Layouts[0].Width - v[1]})
+				}
+				drawn = append(drawn, line)
+			}
+		}
+		assert.NoError(t, cutcase.CheckMarks(rec, &rec.Layouts[0], drawn, 1e-5))
 	}
 }
 
@@ -158,13 +169,6 @@ func TestGolden(t *testing.T) {
 		rec := cutcase.Small()
 		rec.Rules.Ink = ink
 		got := text(t, plan(t, rec, toolpath.Machine{}))
-		path := filepath.Join("testdata", name)
-		if *update {
-			require.NoError(t, os.MkdirAll("testdata", 0o777))
-			require.NoError(t, os.WriteFile(path, []byte(got), 0o666))
-		}
-		want, err := os.ReadFile(path)
-		require.NoError(t, err)
-		assert.Equal(t, string(want), got, "run with -update and look at the difference")
+		cutcase.Golden(t, name, got, *update)
 	}
 }

@@ -2,6 +2,8 @@ package toolpath_test
 
 import (
 	"errors"
+	"os"
+	"reflect"
 	"strings"
 	"testing"
 	"testing/iotest"
@@ -75,4 +77,18 @@ func TestReadMachineRefuses(t *testing.T) {
 	}
 	_, err := toolpath.ReadMachine(iotest.ErrReader(errors.New("torn cable")))
 	assert.ErrorContains(t, err, "torn cable")
+}
+
+// The sample profile names every field once, and says what its default is.
+func TestSampleProfile(t *testing.T) {
+	raw, err := os.ReadFile("testdata/machine.yaml")
+	require.NoError(t, err)
+	m, err := toolpath.ReadMachine(strings.NewReader(string(raw)))
+	require.NoError(t, err)
+	m.Header, m.Footer, m.Advance = nil, nil, nil // empty lists
+	assert.Equal(t, toolpath.Machine{}.Defaults(), m)
+	typ := reflect.TypeFor[toolpath.Machine]()
+	for i := range typ.NumField() {
+		assert.Contains(t, string(raw), "\n"+typ.Field(i).Tag.Get("yaml")+":")
+	}
 }
