@@ -110,15 +110,18 @@ func (c *checker) seamsAllowed(s panelSet) bool {
 	if d.OppositeHand {
 		axis, asked = -axis, -asked
 	}
-	if pos, why := warpPosition(f, false, d.OppositeHand); why == "" {
-		least := math.Inf(1)
-		for _, v := range pos.deviations(axis, asked) {
-			least = min(least, math.Abs(v))
+	least := math.Inf(1)
+	for _, faceDown := range [2]bool{false, true} {
+		if pos, why := warpPosition(f, faceDown, d.OppositeHand); why == "" {
+			for _, v := range pos.deviations(axis, asked) {
+				// Seams are lines: half turns do not matter.
+				least = min(least, math.Abs(wrap(v, 180)))
+			}
 		}
-		if limit := max(min(d.ToleranceDeg, c.record.Rules.AngleTolerance), 0); least > limit+AngleTolerance {
-			c.add(Violation{Rule: RulePanel, Plies: []nest.Key{d.Key()}, Measured: least, Limit: limit, Unit: "deg",
-				Message: fmt.Sprintf("the seams of ply %s lie %.6g° off the warp", p.Ply, least)})
-		}
+	}
+	if limit := max(min(d.ToleranceDeg, c.record.Rules.AngleTolerance), 0); least > limit+AngleTolerance {
+		c.add(Violation{Rule: RulePanel, Plies: []nest.Key{d.Key()}, Measured: least, Limit: limit, Unit: "deg",
+			Message: fmt.Sprintf("the seams of ply %s lie %.6g° off the warp", p.Ply, least)})
 	}
 	return len(c.found) == before
 }

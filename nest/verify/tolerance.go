@@ -49,8 +49,9 @@ const (
 	// a planner may round the length up to the whole millimetre.
 	LengthSlack = 1
 
-	// TrimTolerance is how much the trim may fall short, mm: offsetting works
-	// on a lattice of its own, and curves are flattened.
+	// TrimTolerance is how much the trim may fall short, and how far net and
+	// cut shape may differ where there is none, mm: offsetting and clipping
+	// work on lattices of their own, and curves are flattened.
 	TrimTolerance = 0.01
 
 	// PanelTolerance is how far a panel may pass its field between the seams,

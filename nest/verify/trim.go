@@ -30,13 +30,16 @@ func (c *checker) trims() {
 			c.fault("shape %s has no net shape", s.ID)
 			continue
 		}
+		// Net and cut shape are worked out apart, so that their corners do not
+		// agree to the last decimal.
+		const off = TrimTolerance * unitsPerMM
 		var o overlapper
-		if at, out := o.outside(net, cut); out {
+		if at, out := o.outside(net, cut, off); out {
 			say(at, 0, "the net shape reaches outside the shape as cut")
 			continue
 		}
 		if s.Trim == 0 {
-			if at, out := o.outside(cut, net); out {
+			if at, out := o.outside(cut, net, off); out {
 				say(at, 0, "the trim is 0, and yet the shape as cut reaches outside the net shape")
 			}
 			continue
@@ -50,14 +53,14 @@ func (c *checker) trims() {
 	}
 }
 
-// outside finds a boundary point of p that is farther than the allowance
-// outside q, a deep point of p outside q, or a boundary point of q deeper than
-// the allowance in p. With none of them p lies in q: this is the argument of
-// overlap.go with what is outside q in the place of Q.
-func (o *overlapper) outside(p, q *polygon) (spot, bool) {
+// outside finds a boundary point of p that is farther than off (lattice units)
+// outside q, a deep point of p as far outside q, or a boundary point of q that
+// deep inside p. With none of them p lies in q but for off: this is the
+// argument of overlap.go with what is outside q in the place of Q.
+func (o *overlapper) outside(p, q *polygon, off float64) (spot, bool) {
 	for _, e := range p.edges {
 		ux, uy := float64(e.b.x-e.a.x), float64(e.b.y-e.a.y)
-		for _, iv := range o.cover.clear(e, 0, 0, q.edges, allowance) {
+		for _, iv := range o.cover.clear(e, 0, 0, q.edges, off) {
 			s := (iv.lo + iv.hi) / 2
 			if mid := (spot{e.a, s * ux, s * uy}); !q.contains(mid) {
 				return mid, true
@@ -65,11 +68,18 @@ func (o *overlapper) outside(p, q *polygon) (spot, bool) {
 		}
 	}
 	for _, s := range p.deepPoints() {
-		if !q.contains(s) && q.distanceTo(s) > allowance {
+		if !q.contains(s) && q.distanceTo(s) > off {
 			return s, true
 		}
 	}
-	var ev evidence
-	o.reachInto(q, p, &ev)
-	return ev.at, ev.depth > 0
+	for _, e := range q.edges {
+		ux, uy := float64(e.b.x-e.a.x), float64(e.b.y-e.a.y)
+		for _, iv := range o.cover.clear(e, 0, 0, p.edges, off) {
+			s := (iv.lo + iv.hi) / 2
+			if mid := (spot{e.a, s * ux, s * uy}); p.contains(mid) {
+				return mid, true
+			}
+		}
+	}
+	return spot{}, false
 }
