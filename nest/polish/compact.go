@@ -5,9 +5,9 @@ import (
 	"fmt"
 	"math"
 
-	"plyroom/nest/polish/internal/simplex"
-
 	"github.com/paulmach/orb"
+
+	"plyroom/nest/polish/internal/simplex"
 )
 
 const (
@@ -100,15 +100,17 @@ func (p *polisher) run(ctx context.Context) Result {
 		return p.result(p.sweep(ctx, p.window))
 	}
 	status := p.descend(ctx)
-	for status == Converged && p.goal.shorten {
-		var better bool
-		if better, status = p.switchRivals(ctx); !better || status != Converged {
-			break
+	for better := true; better && status == Converged; {
+		better = false
+		if p.goal.shorten {
+			better, status = p.switchRivals(ctx)
 		}
-		status = p.descend(ctx)
-	}
-	if status == Converged && p.l.turn != nil {
-		status = p.turn(ctx)
+		if !better && status == Converged && p.l.turn != nil {
+			better, status = p.turn(ctx)
+		}
+		if better && status == Converged {
+			status = p.descend(ctx)
+		}
 	}
 	return p.result(status)
 }

@@ -339,3 +339,38 @@ func TestInputErrors(t *testing.T) {
 	_, err := Separate(context.Background(), Strip{Width: 1}, 0, ok, at, Options{})
 	require.ErrorIs(t, err, ErrInput)
 }
+
+func TestStatus(t *testing.T) {
+	shapes := []*Shape{box(3, 10), box(3, 10), box(3, 10)}
+	at := []orb.Point{{10, 0}, {20, 0}, {30, 0}}
+	got, err := Compact(context.Background(), Strip{Width: 10}, shapes, at, Options{MaxSteps: 2})
+	require.NoError(t, err)
+	require.Equal(t, Limited, got.Status)
+	require.Equal(t, 2, got.Steps)
+	require.True(t, got.Valid)
+	require.Less(t, got.Length, 33.0)
+	require.Equal(t, "converged limited cancelled", Converged.String()+" "+Limited.String()+" "+Cancelled.String())
+}
+
+// No piece moves by more than the reach in one step.
+func TestReachIsKept(t *testing.T) {
+	shapes := []*Shape{box(3, 10), box(3, 10)}
+	at := []orb.Point{{10, 0}, {20, 0}}
+	got, err := Compact(context.Background(), Strip{Width: 10}, shapes, at, Options{MaxSteps: 1, Reach: 0.75})
+	require.NoError(t, err)
+	require.Equal(t, []orb.Point{{9.25, 0}, {19.25, 0}}, got.At)
+}
+
+func TestSnapKeepsWhatItCannotImprove(t *testing.T) {
+	l, err := newLayout(Strip{Width: 10}, []*Shape{box(1, 1), box(1, 1)}, []orb.Point{{0, 0}, {1 + 1e-14, 0}}, Options{})
+	require.NoError(t, err)
+	l.snap()
+	require.Equal(t, orb.Point{1, 0}, l.at[1])
+	// A third is no short decimal.
+	l.at[1][0] = 4.0 / 3
+	l.snap()
+	require.Equal(t, 4.0/3, l.at[1][0])
+	for exponent, want := range map[int]float64{-3: 1234.568, 0: 1235, 2: 1200} {
+		require.Equal(t, want, roundTo(1234.5678, exponent))
+	}
+}

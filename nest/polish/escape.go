@@ -93,7 +93,7 @@ next:
 			continue
 		}
 		for _, s := range near {
-			if apart, _ := s.separation(t.at); apart < gap-10*tol {
+			if apart, _ := s.separation(t.at); apart < gap-float64(10*tol) {
 				continue next
 			}
 		}

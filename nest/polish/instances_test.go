@@ -54,15 +54,6 @@ func loadInstance(tb testing.TB, name string) instance {
 	return in
 }
 
-// area returns the total area of the pieces.
-func (in instance) area() float64 {
-	sum := 0.0
-	for _, r := range in.rings {
-		sum += math.Abs(ringArea(r))
-	}
-	return sum
-}
-
 // leftmost returns a layout without overlap: the pieces one after another, in
 // a random order, each as far to the start as it goes at the best of some
 // heights.

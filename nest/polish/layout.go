@@ -99,10 +99,10 @@ func newLayout(strip Strip, shapes []*Shape, at []orb.Point, opt Options) (*layo
 
 // tolerance is what counts as rounding: some thousand units in the last place
 // of the coordinates.
-func (l *layout) tolerance() float64 { return 1e-12 * l.scale }
+func (l *layout) tolerance() float64 { return float64(1e-12 * l.scale) }
 
 // validity is how deep an overlap may be and still pass as rounding.
-func (l *layout) validity() float64 { return 1e-10 * l.scale }
+func (l *layout) validity() float64 { return float64(1e-10 * l.scale) }
 
 // bound returns where a body lies.
 func (l *layout) bound(b int) orb.Bound {

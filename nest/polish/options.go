@@ -65,8 +65,7 @@ type Result struct {
 	At []orb.Point
 	// Turned is by how many degrees, counter-clockwise about its origin, each
 	// piece was turned before it was moved to its position; nil if none was
-	// allowed to turn. A turned vertex is (cx - sy, sx + cy), with s and c from
-	// math.Sincos of the angle times π/180.
+	// allowed to turn. See Shape.Turned.
 	Turned []float64
 	// Length is the greatest x of any piece.
 	Length float64

@@ -41,6 +41,7 @@ type chooser struct {
 	all bool
 
 	near   []nearSum
+	best   []direction // by near sum
 	escape escaper
 	chosen []relation
 	reduce reducer
@@ -64,19 +65,26 @@ func (c *chooser) choose(i, j int, reach float64) pairRelations {
 	c.near = l.nearSums(c.near[:0], i, j, r, reach+gap)
 	tol := l.tolerance()
 	at := r
+	c.best = c.best[:0]
+	tooNear := false
 	for _, s := range c.near {
-		if gap-s.distance(r, gap) > tol {
-			// Parts that are out of reach here may be met on the way out.
-			if out, ok := c.escape.find(c.near, r, gap, tol, reach); ok {
-				at = out
+		best := s.direction(r, gap)
+		c.best = append(c.best, best)
+		tooNear = tooNear || gap-best.apart > tol
+	}
+	if tooNear {
+		if out, ok := c.escape.find(c.near, r, gap, tol, reach); ok {
+			at = out
+			for k, s := range c.near {
+				c.best[k] = s.direction(at, gap)
 			}
-			break
 		}
 	}
 	c.chosen = c.chosen[:0]
 	depth := 0.0
-	for _, s := range c.near {
-		normal, apart, support, edge := s.direction(at, gap)
+	for k, s := range c.near {
+		normal, support, edge := c.best[k].normal, c.best[k].support, c.best[k].edge
+		apart := c.best[k].apart
 		parts := partPair{int32(i), int32(j), s.first, s.second}
 		other := int32(-1)
 		if edge >= 0 {
@@ -115,7 +123,7 @@ func (s *sum) rival(r orb.Point, edge int, apart, tol float64) int32 {
 			if dot(s.normal[k], s.normal[edge]) > 1-1e-14 {
 				continue
 			}
-			if d := dot(s.normal[k], r) - s.support[k]; d > apart-100*tol && d >= -tol && d > best {
+			if d := dot(s.normal[k], r) - s.support[k]; d > apart-float64(100*tol) && d >= -tol && d > best {
 				best, rival = d, int32(k)
 			}
 			break

@@ -4,9 +4,9 @@ import (
 	"context"
 	"math"
 
-	"plyroom/nest/polish/internal/simplex"
-
 	"github.com/paulmach/orb"
+
+	"plyroom/nest/polish/internal/simplex"
 )
 
 const (
@@ -24,22 +24,22 @@ const (
 // programs take it as if it were, within a small swing; then the pieces are
 // turned exactly and steps that only move them take apart what has come to
 // overlap. What is longer in the end than it was is undone and tried with a
-// smaller swing.
-func (p *polisher) turn(ctx context.Context) Status {
+// smaller swing. It reports whether anything was gained.
+func (p *polisher) turn(ctx context.Context) (gained bool, status Status) {
 	swing := float64(swingShare * p.l.size)
 	least := float64(swingLeast * p.l.size)
 	for swing >= least {
 		if p.steps >= p.limit {
-			return Limited
+			return gained, Limited
 		}
 		start, good := p.l.posture(), p.good
 		length, overlap := p.l.length(), p.l.overlap()
 		p.steps++
-		status, promised := p.step.runTurning(ctx, p.reach/4, swing, p.goal)
-		if status == simplex.Cancelled {
-			return Cancelled
+		solved, promised := p.step.runTurning(ctx, p.reach/4, swing, p.goal)
+		if solved == simplex.Cancelled {
+			return gained, Cancelled
 		}
-		if status != simplex.Optimal || promised <= float64(p.minGain*length) {
+		if solved != simplex.Optimal || promised <= float64(p.minGain*length) {
 			p.l.restore(start)
 			break
 		}
@@ -49,21 +49,22 @@ func (p *polisher) turn(ctx context.Context) Status {
 		clear(p.l.sums) // the shapes will not come back
 		better := now <= p.l.validity() && (overlap > p.l.validity() ||
 			p.goal.shorten && p.l.length() < length-float64(p.minGain*length))
-		if !better {
+		if better {
+			gained = true
+			swing = min(swing*1.5, float64(swingShare*p.l.size))
+		} else {
 			p.l.restore(start)
 			p.good = good
 			swing /= 3
-		} else {
-			swing = min(swing*1.5, float64(swingShare*p.l.size))
 		}
 		if ended != Converged {
-			return ended
+			return gained, ended
 		}
 		if !p.goal.shorten && better {
 			break
 		}
 	}
-	return Converged
+	return gained, Converged
 }
 
 // runTurning solves one program in which pieces may turn, and turns and moves

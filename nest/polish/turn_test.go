@@ -13,7 +13,7 @@ import (
 
 func TestTurnStraightensABox(t *testing.T) {
 	for _, angle := range []float64{-2, -0.3, 0.7, 1.9} {
-		tilted := box(30, 9).turned(angle)
+		tilted := box(30, 9).Turned(angle)
 		got, err := Compact(context.Background(), Strip{Width: 10.5}, []*Shape{tilted},
 			[]orb.Point{{3, 0.5}}, Options{Turn: []Turn{{-3, 3}}})
 		require.NoError(t, err)
@@ -24,13 +24,13 @@ func TestTurnStraightensABox(t *testing.T) {
 }
 
 func TestTurnStaysWithinItsInterval(t *testing.T) {
-	tilted := box(30, 9).turned(2)
+	tilted := box(30, 9).Turned(2)
 	got, err := Compact(context.Background(), Strip{Width: 11}, []*Shape{tilted},
 		[]orb.Point{{3, 0.5}}, Options{Turn: []Turn{{-0.5, 3}}})
 	require.NoError(t, err)
 	require.True(t, got.Valid)
 	require.InDelta(t, -0.5, got.Turned[0], 1e-9)
-	require.InDelta(t, tilted.turned(-0.5).bound.Max[0]-tilted.turned(-0.5).bound.Min[0], got.Length, 1e-9)
+	require.InDelta(t, tilted.Turned(-0.5).bound.Max[0]-tilted.Turned(-0.5).bound.Min[0], got.Length, 1e-9)
 }
 
 func TestTurnNeverLengthensNorOverlaps(t *testing.T) {
@@ -96,4 +96,50 @@ func TestTurnErrors(t *testing.T) {
 		_, err := Compact(context.Background(), Strip{Width: 5}, []*Shape{box(1, 1)}, []orb.Point{{0, 0}}, Options{Turn: turns})
 		require.ErrorIs(t, err, ErrInput, name)
 	}
+}
+
+func TestShapeTurnedAndMirrored(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 2))
+		o := randomValid(rng, 10)
+		s := mustShape(t, o.exterior, o.holes...)
+		degrees := rng.Float64()*720 - 360
+		turned := mustShape(t, o.turned(degrees).exterior, o.turned(degrees).holes...)
+		require.InDeltaSlice(t, turned.bound.Min[:], s.Turned(degrees).bound.Min[:], 1e-12)
+		require.InDeltaSlice(t, turned.bound.Max[:], s.Turned(degrees).bound.Max[:], 1e-12)
+		require.Same(t, s, s.Turned(0))
+		m := s.Mirrored()
+		require.Equal(t, s.bound.Max[1], -m.bound.Min[1])
+		require.Equal(t, s.bound.Min[0], m.bound.Min[0])
+		for _, p := range m.parts {
+			require.True(t, isConvex(p.pts))
+		}
+	})
+}
+
+func TestSeparateTurnsToFit(t *testing.T) {
+	tilted := box(30, 9).Turned(1.5)
+	shapes := []*Shape{tilted, box(5, 10)}
+	require.Greater(t, tilted.bound.Max[0]-tilted.bound.Min[0], 30.1)
+	at := []orb.Point{{0.3, 0.5}, {30.3, 0}}
+	for _, opt := range []Options{{}, {Turn: []Turn{{-3, 3}, {}}}} {
+		got, err := Separate(context.Background(), Strip{Width: 10.3}, 35.1, shapes, at, opt)
+		require.NoError(t, err)
+		require.Equal(t, opt.Turn != nil, got.Valid, "overlap %v", got.Overlap)
+		require.LessOrEqual(t, got.Length, 35.1)
+		if got.Valid {
+			require.Zero(t, got.Turned[1])
+		}
+	}
+}
+
+func TestSinCos(t *testing.T) {
+	for k := -5; k <= 5; k++ {
+		sin, cos := sinCos(float64(k) * 90)
+		require.Equal(t, math.Round(math.Sin(float64(k)*math.Pi/2)), sin)
+		require.Equal(t, math.Round(math.Cos(float64(k)*math.Pi/2)), cos)
+	}
+	sin, cos := sinCos(30)
+	require.InDelta(t, 0.5, sin, 1e-15)
+	require.InDelta(t, math.Sqrt(3)/2, cos, 1e-15)
 }

@@ -8,21 +8,52 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// turned returns the shape turned about its origin.
-func (s *Shape) turned(degrees float64) *Shape {
+// Turned returns the shape turned about its origin, counter-clockwise: a vertex
+// (x, y) goes to (cx - sy, sx + cy), with s and c the sine and cosine of the
+// angle, exact for multiples of 90 degrees. It costs much less than preparing
+// the turned outline anew.
+func (s *Shape) Turned(degrees float64) *Shape {
 	if degrees == 0 {
 		return s
 	}
-	sin, cos := math.Sincos(degrees * math.Pi / 180)
+	sin, cos := sinCos(degrees)
+	return s.mapped(func(v orb.Point) orb.Point { return turnedPoint(v, sin, cos) })
+}
+
+// Mirrored returns the shape with y turned into -y.
+func (s *Shape) Mirrored() *Shape {
+	m := s.mapped(func(v orb.Point) orb.Point { return orb.Point{v[0], 0 - v[1]} })
+	for _, p := range m.parts {
+		slices.Reverse(p.pts)
+	}
+	return m
+}
+
+func (s *Shape) mapped(to func(orb.Point) orb.Point) *Shape {
 	parts := make([][]orb.Point, len(s.parts))
 	for k, p := range s.parts {
 		pts := make([]orb.Point, len(p.pts))
 		for i, v := range p.pts {
-			pts[i] = turnedPoint(v, sin, cos)
+			pts[i] = to(v)
 		}
 		parts[k] = pts
 	}
 	return newShape(parts)
+}
+
+// sinCos is exact at multiples of 90 degrees.
+func sinCos(degrees float64) (sin, cos float64) {
+	switch math.Mod(degrees, 360) {
+	case 0:
+		return 0, 1
+	case 90, -270:
+		return 1, 0
+	case 180, -180:
+		return 0, -1
+	case 270, -90:
+		return -1, 0
+	}
+	return math.Sincos(degrees * (math.Pi / 180))
 }
 
 func turnedPoint(v orb.Point, sin, cos float64) orb.Point {
@@ -67,10 +98,10 @@ func (l *layout) turnTo(i int, degrees float64) {
 	}
 	middle := l.shape[i].bound.Center()
 	// The same point of the piece, seen from its origin after the turn.
-	sin, cos := math.Sincos((degrees - l.turned[i]) * math.Pi / 180)
+	sin, cos := sinCos(degrees - l.turned[i])
 	l.at[i] = plus(l.at[i], minus(middle, turnedPoint(middle, sin, cos)))
 	l.turned[i] = degrees
-	l.shape[i] = l.base[i].turned(degrees)
+	l.shape[i] = l.base[i].Turned(degrees)
 	l.kind[i] = l.kinds
 	l.kinds++
 }
