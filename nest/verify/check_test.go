@@ -201,6 +201,7 @@ func TestInsideMutations(t *testing.T) {
 		{"beyond the roll", func(_ *bench, _ *nest.Record, l *nest.Layout) {
 			l.Layers[0].RollFrom = 1500
 		}, "which has 2000 mm", nil},
+		{"another roll end", func(_ *bench, _ *nest.Record, l *nest.Layout) { l.RollEnd = 900 }, "907 mm are left", nil},
 		{"before the roll", func(_ *bench, _ *nest.Record, l *nest.Layout) { l.Layers[0].RollFrom = -1 }, "before the roll", nil},
 		{"onto a flaw", func(_ *bench, _ *nest.Record, l *nest.Layout) { l.Layers[0].RollFrom = 0 }, "on the flaw from 100 to 120", []string{"A"}},
 		{"flaw not listed", func(_ *bench, _ *nest.Record, l *nest.Layout) { l.Layers[0].RollFrom = 110 }, "lists the flaws none", nil},

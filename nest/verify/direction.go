@@ -222,19 +222,12 @@ func (c *checker) direction(lay *nest.Layout, i int, d *nest.Demand, f *shapes.F
 		c.addPly(lay, i, Violation{Rule: RuleDirection, Measured: measured, Limit: limit, Unit: unit,
 			Message: fmt.Sprintf(format, args...)})
 	}
-	laid := -p.RotationDeg
-	if p.TurnedOver {
-		laid = p.RotationDeg
-	}
-	asked := d.DirectionDeg
-	if d.OppositeHand {
-		asked = -asked
-	}
-	faceDown := p.TurnedOver != (layer.Face == "down")
-	pos, why := warpPosition(f, faceDown, d.OppositeHand)
+	down := layer.Face == "down"
+	laid, asked := laidAngle(p.RotationDeg, p.TurnedOver), askedAngle(d.DirectionDeg, d.OppositeHand)
+	pos, why := warpPosition(f, p.TurnedOver != down, d.OppositeHand)
 	if why != "" {
 		how := "face up"
-		if faceDown {
+		if p.TurnedOver != down {
 			how = "face down"
 		}
 		if d.OppositeHand {
@@ -244,17 +237,51 @@ func (c *checker) direction(lay *nest.Layout, i int, d *nest.Demand, f *shapes.F
 		return
 	}
 	devs := pos.deviations(laid, asked)
+	least := smallest(devs)
+	limit := max(min(d.ToleranceDeg, c.record.Rules.AngleTolerance), 0)
+	if !(math.Abs(least) <= limit+AngleTolerance) {
+		say(least, limit, "deg", "the warp is laid at %.6g°, %.6g° off what is asked; %.6g° is allowed", wrap(laid, 180), least, limit)
+	}
+	c.recorded(lay, i, pos, laid, devs, math.Abs(least))
+}
+
+// laidAngle is the warp's angle from the piece's datum as laid.
+func laidAngle(rotation float64, turnedOver bool) float64 {
+	if turnedOver {
+		return rotation
+	}
+	return -rotation
+}
+
+// askedAngle is the warp's angle asked of a hand.
+func askedAngle(direction float64, oppositeHand bool) float64 {
+	if oppositeHand {
+		return -direction
+	}
+	return direction
+}
+
+func smallest(devs []float64) float64 {
 	least := devs[0]
 	for _, v := range devs {
 		if math.Abs(v) < math.Abs(least) {
 			least = v
 		}
 	}
-	limit := max(min(d.ToleranceDeg, c.record.Rules.AngleTolerance), 0)
-	if !(math.Abs(least) <= limit+AngleTolerance) {
-		say(least, limit, "deg", "the warp is laid at %.6g°, %.6g° off what is asked; %.6g° is allowed", wrap(laid, 180), least, limit)
+	return least
+}
+
+// Direction judges one piece as rule 7 does, for tools and tests without a
+// record: the warp's angle as laid, in (-180, 180], and how far that is from
+// the nearest equivalent of what is asked, signed; or why the fabric cannot be
+// laid so at all. A layer that lies face down on the table is layerDown.
+func Direction(f *shapes.Fabric, direction, rotation float64, turnedOver, oppositeHand, layerDown bool) (laid, deviation float64, why string) {
+	laid = laidAngle(rotation, turnedOver)
+	pos, why := warpPosition(f, turnedOver != layerDown, oppositeHand)
+	if why != "" {
+		return wrap(laid, 360), 0, why
 	}
-	c.recorded(lay, i, pos, laid, devs, math.Abs(least))
+	return wrap(laid, 360), smallest(pos.deviations(laid, askedAngle(direction, oppositeHand))), ""
 }
 
 // recorded checks the laid direction and the deviation that the record states.

@@ -188,6 +188,10 @@ func TestDirectionTable(t *testing.T) {
 							want = -asked
 						}
 						allowed := [2][2]string{{c.up, c.down}, {c.upOther, c.dnOther}}[btoi(opposite)][btoi(turned != layerDown)]
+						gotLaid, dev, why := verify.Direction(&c.fabric, asked, r, turned, opposite, layerDown)
+						if ok := why == "" && math.Abs(dev) < 1e-9; ok != listed(allowed, laid-want) || math.Mod(gotLaid-laid, 360) != 0 {
+							t.Fatalf("Direction(%g, %g, %v, %v, %v) = %g, %g, %q, allowed are %s", asked, r, turned, opposite, layerDown, gotLaid, dev, why, allowed)
+						}
 						if got := rejected(t, one(c.fabric, face, l)); got == listed(allowed, laid-want) {
 							t.Fatalf("asked %g, rotation %g, turned over %v, opposite hand %v, layer face %s: rejected = %v, allowed are %s",
 								asked, r, turned, opposite, face, got, allowed)
