@@ -64,7 +64,7 @@ func apart(a, b []orb.Point) float64 {
 	for _, p := range a {
 		for _, q := range b {
 			x, y := p[0]-q[0], p[1]-q[1]
-			best = math.Min(best, x*x+y*y)
+			best = math.Min(best, float64(x*x)+float64(y*y))
 		}
 	}
 	return math.Sqrt(best)

@@ -87,14 +87,16 @@ func (k *shelf) labels(it *item) []Label {
 			out = append(out, lab)
 		}
 	}
+	// The pen reaches the top layer only; marks of plies below stay away.
+	top := it.placed[0]
 	for _, i := range it.placed {
-		p := &k.l.Placed[i]
-		s := k.shape(p)
-		if s == nil {
-			continue
+		if k.l.Placed[i].Layer > k.l.Placed[top].Layer {
+			top = i
 		}
-		for _, m := range marks(s, p) {
-			m.Placed = i
+	}
+	if s := k.shape(&k.l.Placed[top]); s != nil {
+		for _, m := range marks(s, &k.l.Placed[top]) {
+			m.Placed = top
 			out = append(out, m)
 		}
 	}
@@ -164,7 +166,7 @@ func marks(s *nest.Shape, p *nest.Placed) []Label {
 		}
 		line := t.Line(m.Line)
 		switch m.Kind {
-		case shapes.MarkLine:
+		case shapes.MarkLine, shapes.MarkSeam:
 			out = append(out, Label{Kind: Mark, At: line[0], Lines: []orb.LineString{line}})
 		case shapes.MarkDatum:
 			out = append(out, Label{Kind: Datum, At: line[0], Lines: []orb.LineString{line}})

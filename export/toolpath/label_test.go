@@ -115,3 +115,31 @@ func TestStrokesOfEveryLetter(t *testing.T) {
 		}
 	}
 }
+
+// In a spread only the marks of the top ply are drawn, and slits that only one
+// of the two has are refused: the knife goes through both.
+func TestMarksAndSlitsOfASpread(t *testing.T) {
+	rec := cutcase.Spread()
+	q := rec.Shapes[0]
+	q.ID = "Q"
+	q.Marks = []shapes.Mark{{Kind: shapes.MarkLine, Line: orb.LineString{{50, 50}, {80, 50}}}}
+	rec.Shapes = append(rec.Shapes, q)
+	marks := func() (n int) {
+		for _, lab := range plan(t, rec, toolpath.Machine{}).Labels {
+			if lab.Kind == toolpath.Mark {
+				n++
+			}
+		}
+		return n
+	}
+	rec.Demand[0].Shape = "Q" // ply A, in layer 1
+	assert.Zero(t, marks())
+	rec.Demand[0].Shape, rec.Demand[1].Shape = "P", "Q" // ply B, in layer 2
+	assert.Equal(t, 1, marks())
+
+	q.Marks[0].Kind = shapes.MarkSlit
+	_, err := toolpath.Plan(rec, &rec.Layouts[0], toolpath.Machine{})
+	assert.ErrorContains(t, err, "Shell, unit 1, A and Shell, unit 1, B lie on each other and have different slits")
+	rec.Demand[0].Shape = "Q"
+	assert.Len(t, plan(t, rec, toolpath.Machine{}).Cuts, 3, "a slit that both have is cut once")
+}

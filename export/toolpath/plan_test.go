@@ -205,6 +205,38 @@ func TestPlanRefuses(t *testing.T) {
 	}
 }
 
+// A slit drawn with repeated points is cut as if they were one; a slit off the
+// fabric is refused.
+func TestSlitsThatAreOdd(t *testing.T) {
+	rec := cutcase.Small()
+	for i := range rec.Shapes {
+		if rec.Shapes[i].ID == "WING" {
+			m := rec.Shapes[i].Marks
+			m[0].Line = orb.LineString{{100, 60}, {100, 60}, {180, 120}, {180, 120}, {180, 180}}
+			m[1].Line = orb.LineString{{300, 60}, {300, 60}}
+		}
+	}
+	p := plan(t, rec, toolpath.Machine{})
+	n := 0
+	for _, c := range p.Cuts {
+		if c.Kind == toolpath.Slit {
+			n++
+			assert.Len(t, c.Points, 3)
+		}
+	}
+	assert.Equal(t, 2, n)
+	for _, m := range p.Moves {
+		assert.False(t, math.IsNaN(m.To[0]+m.To[1]+m.Heading))
+	}
+	for i := range rec.Shapes {
+		if rec.Shapes[i].ID == "WING" {
+			rec.Shapes[i].Marks[0].Line[0][1] = -5000
+		}
+	}
+	_, err := toolpath.Plan(rec, &rec.Layouts[0], toolpath.Machine{})
+	assert.ErrorContains(t, err, "slit: the cut leaves the fabric")
+}
+
 // Slits that would not lie where the ply does are an error, not a cut through
 // a ply.
 func TestSlitsOfAShapeThatDoesNotMatch(t *testing.T) {
