@@ -85,7 +85,7 @@ func checkPair(t testing.TB, ra, rb orb.Ring, a, b *Body, tx, ty, gap float64) {
 	got := Overlap(a, b, tx, ty, gap, tol)
 	require.Equalf(t, want, got, "judge: %v %v at %v %v gap %v", ra, rb, tx, ty, gap)
 	require.Equal(t, got, Overlap(b, a, -tx, -ty, gap, tol), "judge is symmetric")
-	require.Equal(t, got, Measure(a, b, tx, ty, gap, tol) > 0, "measure agrees with the judge")
+	require.Equal(t, got, Measure(a, b, tx, ty, gap, tol, math.Inf(1)) > 0, "measure agrees with the judge")
 	require.Equal(t, got, Depth(a, b, tx, ty, gap, tol) > 0, "depth agrees with the judge")
 	tab := NewTable(a, b, gap, tol, 24)
 	if gap == 0 || got {

@@ -9,17 +9,22 @@ import "math"
 // 2025). Its unit is a length.
 //
 // Circles that sink into each other by more than tol prove the overlap, so the
-// judge is asked only about near misses.
-func Measure(a, b *Body, tx, ty, gap, tol float64) float64 {
+// judge is asked only about near misses. The measure may stop early with some
+// value that is not below enough; +Inf gives it in full.
+func Measure(a, b *Body, tx, ty, gap, tol, enough float64) float64 {
 	if apart(&a.Box, &b.Box, tx, ty, gap-tol) {
 		return 0
 	}
-	m, proved := circles(a, b, tx, ty, gap)
+	m, proved := circles(a, b, quickPoles, tx, ty, gap, enough)
 	if !proved && !Overlap(a, b, tx, ty, gap, tol) {
 		return 0
 	}
 	return m
 }
+
+// quickPoles is how many circles are used where no table has them prepared:
+// more change the search little and cost their square.
+const quickPoles = 7
 
 // PairScale is a fixed factor of the measure of two shapes, so that large
 // plies, which are hard to move later, count for more.
@@ -29,16 +34,19 @@ func PairScale(a, b *Shape) float64 {
 
 // circles sums, over pairs of inscribed circles, how far they sink into each
 // other times the smaller radius; past contact the depth decays
-// hyperbolically over eps. The square root of the sum is a length.
-func circles(a, b *Body, tx, ty, gap float64) (m float64, proved bool) {
+// hyperbolically over eps. The square root of the sum is a length. At most
+// limit circles of each are used.
+func circles(a, b *Body, limit int, tx, ty, gap, enough float64) (m float64, proved bool) {
+	ap, bp := a.Poles[:min(limit, len(a.Poles))], b.Poles[:min(limit, len(b.Poles))]
+	enough *= enough
 	eps := tailShare * math.Max(a.Shape.Diameter, b.Shape.Diameter)
 	sure := 1e-6 * eps
 	sum := 0.0
-	for i := range a.Poles {
-		p := &a.Poles[i]
+	for i := range ap {
+		p := &ap[i]
 		px, py, pr := p.X-tx, p.Y-ty, p.R+gap
-		for j := range b.Poles {
-			q := &b.Poles[j]
+		for j := range bp {
+			q := &bp[j]
 			dx, dy := px-q.X, py-q.Y
 			depth := pr + q.R - math.Sqrt(dx*dx+dy*dy)
 			if depth >= eps {
@@ -48,6 +56,9 @@ func circles(a, b *Body, tx, ty, gap float64) (m float64, proved bool) {
 				depth = eps * eps / (2*eps - depth)
 			}
 			sum += depth * min(p.R, q.R)
+		}
+		if proved && sum >= enough {
+			break
 		}
 	}
 	return math.Sqrt(sum), proved

@@ -220,7 +220,7 @@ func (t *Table) fill(a, b *Body, gap float64) {
 				if obstacle {
 					m = ObstacleMeasure(a, b, x, y, t.tol)
 				} else {
-					m, _ = circles(a, b, x, y, gap)
+					m, _ = circles(a, b, maxPoles, x, y, gap, math.Inf(1))
 				}
 				t.value[cr*w+cc] = float32(m * scale)
 			}

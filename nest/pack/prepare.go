@@ -6,6 +6,7 @@ import (
 	"sync/atomic"
 
 	"plyroom/nest/collide"
+	"plyroom/nest/pack/internal/leastlength"
 )
 
 // A kind is one Piece, prepared.
@@ -319,11 +320,17 @@ func (k *kind) extents(mirrored bool, deg float64) (height, length float64) {
 
 // bound is a length no layout can beat.
 func (w *world) bound() float64 {
-	longest := 0.0
-	for i := range w.kinds {
-		if w.kinds[i].count > 0 && !w.kinds[i].turns {
-			longest = math.Max(longest, w.kinds[i].minLength)
-		}
+	s := &leastlength.Strip{Width: w.width, Gap: w.gap}
+	for i := range w.blocks {
+		s.Obstacles = append(s.Obstacles, w.blocks[i].box)
 	}
-	return math.Max(longest, w.area/w.width)
+	for i := range w.kinds {
+		k := &w.kinds[i]
+		p := leastlength.Ply{Count: k.count, Shape: k.shape}
+		if !k.turns {
+			p.Poses = k.variants
+		}
+		s.Plies = append(s.Plies, p)
+	}
+	return leastlength.Of(s)
 }

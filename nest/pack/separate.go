@@ -55,7 +55,7 @@ func (s *state) clashesOf(i int32, out []clash, sum float64) ([]clash, float64) 
 				if box.MinX >= o.MaxX || box.MaxX <= o.MinX || box.MinY >= o.MaxY || box.MaxY <= o.MinY {
 					continue
 				}
-				if m := s.pair(b, s.w.items[i], p.x, p.y, j); m > 0 {
+				if m := s.pair(b, s.w.items[i], p.x, p.y, j, math.Inf(1)); m > 0 {
 					out = append(out, clash{i, j, false, m})
 					sum += m
 				}

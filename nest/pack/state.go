@@ -99,8 +99,9 @@ func shifted(b *collide.Box, x, y float64) collide.Box {
 	return collide.Box{MinX: b.MinX + x, MinY: b.MinY + y, MaxX: b.MaxX + x, MaxY: b.MaxY + y}
 }
 
-// pair is the graded overlap of a body at (x, y) with item j where it lies.
-func (s *state) pair(b *collide.Body, kindB int32, x, y float64, j int32) float64 {
+// pair is the graded overlap of a body at (x, y) with item j where it lies; some
+// value not below enough will do for what is not below it.
+func (s *state) pair(b *collide.Body, kindB int32, x, y float64, j int32, enough float64) float64 {
 	o := s.body[j]
 	dx, dy := s.pose[j].x-x, s.pose[j].y-y
 	w := s.w
@@ -110,11 +111,8 @@ func (s *state) pair(b *collide.Body, kindB int32, x, y float64, j int32) float6
 		}
 		return w.table(o.Variant, b.Variant).Measure(-dx, -dy)
 	}
-	m := collide.Measure(b, o, dx, dy, s.gap, w.tol)
-	if m > 0 {
-		m *= w.scale[int(kindB)*len(w.kinds)+int(w.items[j])]
-	}
-	return m
+	scale := w.scale[int(kindB)*len(w.kinds)+int(w.items[j])]
+	return scale * collide.Measure(b, o, dx, dy, s.gap, w.tol, enough/scale)
 }
 
 // cost is the weighted overlap item i would have as body b at (x, y). It stops
@@ -157,8 +155,9 @@ func (s *state) cost(i int32, b *collide.Body, x, y, bound float64) float64 {
 				if box.MinX >= o.MaxX || box.MaxX <= o.MinX || box.MinY >= o.MaxY || box.MaxY <= o.MinY {
 					continue
 				}
-				if m := s.pair(b, kindB, x, y, j); m > 0 {
-					if sum += m * s.weight.pair(i, j); sum >= bound {
+				weight := s.weight.pair(i, j)
+				if m := s.pair(b, kindB, x, y, j, (bound-sum)/weight); m > 0 {
+					if sum += m * weight; sum >= bound {
 						return sum
 					}
 				}
