@@ -125,7 +125,7 @@ func (p *painter) open() {
 	h := p.high + pictureLine*float64(len(p.listed)+2) + 10
 	p.raw(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %s %s" width="%s" height="%s" font-family="sans-serif">`+"\n", short(pictureWidth), short(h), short(pictureWidth), short(h))
 	p.raw("<title>%s</title>\n", escaped("Outlines read from "+p.d.File))
-	p.raw(`<style>.ply{fill:#e9e4d8;fill-rule:evenodd;stroke:#222;stroke-width:1}.line{fill:none;stroke:#555;stroke-width:.8;stroke-dasharray:5 3}.slit{fill:none;stroke:#b3261e;stroke-width:1.2}.datum{fill:none;stroke:#1b5e8a;stroke-width:1.6}.stray{fill:none;stroke:#b3261e;stroke-width:1;stroke-dasharray:2 3}.name{fill:#111;text-anchor:middle}.fault{fill:none;stroke:#b3261e;stroke-width:2.4}.doubt{fill:none;stroke:#9a5b00;stroke-width:1.8;stroke-dasharray:6 3}.repair{fill:none;stroke:#1b5e8a;stroke-width:1.2;stroke-dasharray:1.5 2.5}</style>` + "\n")
+	p.raw(`<style>.ply{fill:#e9e4d8;fill-rule:evenodd;stroke:#222;stroke-width:1}.line{fill:none;stroke:#555;stroke-width:.8;stroke-dasharray:5 3}.slit{fill:none;stroke:#b3261e;stroke-width:2.2}.datum{fill:none;stroke:#1b5e8a;stroke-width:1.6}.stray{fill:none;stroke:#b3261e;stroke-width:1;stroke-dasharray:2 3}.name{fill:#111;text-anchor:middle}.fault{fill:none;stroke:#b3261e;stroke-width:2.4}.doubt{fill:none;stroke:#9a5b00;stroke-width:1.8;stroke-dasharray:6 3}.repair{fill:none;stroke:#1b5e8a;stroke-width:1.2;stroke-dasharray:1.5 2.5}</style>` + "\n")
 	p.raw(`<rect width="100%%" height="100%%" fill="#fff"/>` + "\n")
 }
 
@@ -194,7 +194,7 @@ func (p *painter) names() {
 		}
 		c, r := geom.Pole(body, holes, 1/p.k)
 		name := clip(o.Name)
-		size := math.Min(14, math.Max(5, 2*r*p.k/(textAspect*math.Max(3, float64(len([]rune(name)))))))
+		size := math.Min(14, math.Max(7, 2*r*p.k/(textAspect*math.Max(3, float64(len([]rune(name)))))))
 		q := p.at(c)
 		p.raw(`<text class="name" x="%s" y="%s" font-size="%s">%s</text>`+"\n", short(q[0]), short(q[1]+size/3), short(size), escaped(name))
 	}

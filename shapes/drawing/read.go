@@ -18,6 +18,10 @@ import (
 // fault is left out of Outlines, so a caller may look at Problems and decide
 // whether the others will do.
 func Read(path string, opt Options) (*Drawing, error) {
+	// Looking before opening keeps a pipe from being waited for.
+	if st, err := os.Stat(path); err == nil && !st.Mode().IsRegular() && !st.IsDir() {
+		return unreadable(path, opt, errors.New("is not a regular file"))
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return unreadable(path, opt, err)

@@ -47,14 +47,17 @@ func checkOutline(t testing.TB, o *shapes.Outline) {
 	require.LessOrEqual(t, geom.PolygonArea(o.Exterior, o.Holes), o.Area+o.Perimeter*geom.ChordDefault, "%s: the polygon stands off too far", o.Name)
 }
 
-func TestSVGShapes(t *testing.T) {
+// svgCase is one element, or a few, that make one outline.
+type svgCase struct {
+	name, body      string
+	area, perimeter float64 // perimeter 0: not checked
+}
+
+func svgCases() []svgCase {
 	const kappa = 4 * (math.Sqrt2 - 1) / 3 // of a quarter circle by a cubic
 	hump := cubicArea(orb.Point{0, 0}, orb.Point{0, 50}, orb.Point{100, 50}, orb.Point{100, 0})
 	quarter := 1e4 * (0.5 + cubicArea(orb.Point{1, 0}, orb.Point{1, kappa}, orb.Point{kappa, 1}, orb.Point{0, 1}))
-	for _, c := range []struct {
-		name, body      string
-		area, perimeter float64 // perimeter 0: not checked
-	}{
+	return []svgCase{
 		{"rect", `<rect x="10" y="10" width="200" height="100"/>`, 20000, 600},
 		{"rect rx", `<rect width="200" height="100" rx="10"/>`, 20000 - (4-math.Pi)*100, 600 - 8*10 + 2*math.Pi*10},
 		{"rect ry", `<rect width="200" height="100" ry="10"/>`, 20000 - (4-math.Pi)*100, 0},
@@ -122,7 +125,11 @@ func TestSVGShapes(t *testing.T) {
 		{"visibility", `<g visibility="hidden"><rect x="200" width="9" height="9"/><rect visibility="visible" width="50" height="20"/></g>`, 1000, 0},
 		{"clip path not drawn", `<clipPath id="c"><rect width="900" height="900"/></clipPath><rect clip-path="url(#c)" width="50" height="20"/>`, 1000, 0},
 		{"foreign elements", `<metadata><rect width="7" height="7"/></metadata><x:guide xmlns:x="urn:x"><rect width="7" height="7"/></x:guide><rect width="50" height="20"/>`, 1000, 0},
-	} {
+	}
+}
+
+func TestSVGShapes(t *testing.T) {
+	for _, c := range svgCases() {
 		t.Run(c.name, func(t *testing.T) {
 			d := readString(t, svgPage(c.body), Options{})
 			require.Len(t, d.Outlines, 1)

@@ -113,35 +113,33 @@ func (s *sheet) rootUnits(root *node) (m affine, v viewport, ok bool) {
 		v.px = s.opt.PxPerInch
 	}
 	box, boxed := parseViewBox(root.attr("viewBox"))
-	// size is a side of the document in px, and whether it is a physical one.
-	size := func(name string) (px float64, isPhysical bool) {
+	// size is a side of the document in millimetres, and whether it is stated
+	// in a physical unit.
+	size := func(name string) (mm float64, isPhysical bool) {
 		n, unit, ok := parseLength(root.attr(name))
 		if !ok || unit == "%" || !(n > 0) {
 			return 0, false
 		}
 		if k, ok := physical[unit]; ok {
-			return n * k / 25.4 * v.px, true
+			return n * k, true
 		}
-		return n, false
+		return n * 25.4 / v.px, false
 	}
-	wu, wp := size("width")
-	hu, hp := size("height")
-	v.w, v.h = wu, hu
-	var inner affine // root user units to viewport px
-	switch {
-	case boxed && wu > 0 && hu > 0:
-		inner = fitViewBox(box, wu, hu, root.attr("preserveAspectRatio"))
-	case boxed && wu > 0:
-		inner = fitViewBox(box, wu, wu*box[3]/box[2], "")
-	case boxed && hu > 0:
-		inner = fitViewBox(box, hu*box[2]/box[3], hu, "")
-	default:
-		inner = identity
-	}
+	w, wp := size("width")
+	h, hp := size("height")
+	inner := scaling(25.4/v.px, 25.4/v.px) // user units to mm, y down
+	v.w, v.h = w/25.4*v.px, h/25.4*v.px
 	if boxed {
 		v.w, v.h = box[2], box[3]
+		switch {
+		case w > 0 && h > 0:
+			inner = fitViewBox(box, w, h, root.attr("preserveAspectRatio"))
+		case w > 0:
+			inner = fitViewBox(box, w, w*box[3]/box[2], "")
+		case h > 0:
+			inner = fitViewBox(box, h*box[2]/box[3], h, "")
+		}
 	}
-	mmPerPx := 25.4 / v.px
 	known := wp || hp
 	job, given, _ := s.opt.jobUnit()
 	switch {
@@ -150,17 +148,20 @@ func (s *sheet) rootUnits(root *node) (m affine, v viewport, ok bool) {
 		// document's size.
 		s.Unit = job
 		if known {
-			stated := mmPerPx * inner.size()
+			stated := inner.size()
 			if math.Abs(stated-job.Millimetres) > 1e-6*job.Millimetres {
 				s.problem(shapes.Doubt, nil, nil, fmt.Sprintf("the drawing states a unit of %.6g mm, the job %s; the job's is taken", stated, job.Name), "compare a size with the drawing")
 			}
 		}
 		m = scaling(job.Millimetres, job.Millimetres)
 	case known:
-		m = scaling(mmPerPx, mmPerPx).mul(inner)
+		m = inner
+		if !boxed && s.opt.PxPerInch == 0 {
+			s.problem(shapes.Doubt, nil, nil, "the drawing states its size but has no viewBox: 96 px per inch are assumed, and older programs wrote 90 or 72", "compare a size with the drawing, or state the px per inch in the job")
+		}
 		s.Unit = Unit{Name: "physical size of the document", Millimetres: m.size(), FromFile: true}
 	case s.opt.PxPerInch > 0:
-		m = scaling(mmPerPx, mmPerPx).mul(inner)
+		m = inner
 		s.Unit = Unit{Name: fmt.Sprintf("px at %g per inch", v.px), Millimetres: m.size()}
 	default:
 		s.halt(root.line, "the drawing does not state its size in mm, cm, in or pt, so the length of its units is not known",

@@ -43,13 +43,13 @@ func Pole(exterior orb.Ring, holes []orb.Ring, precision float64) (centre orb.Po
 		return cell{c, half, d, d + half*math.Sqrt2}
 	}
 	var q cells
+	probe(b.Center(), 0) // first, so that it wins where others are as good
 	half := math.Max(math.Min(w, h), math.Max(w, h)/256) / 2
 	for x := b.Min[0]; x < b.Max[0]; x += 2 * half {
 		for y := b.Min[1]; y < b.Max[1]; y += 2 * half {
 			q = append(q, probe(orb.Point{x + half, y + half}, half))
 		}
 	}
-	probe(b.Center(), 0)
 	heap.Init(&q)
 	for len(q) > 0 && probes < poleProbes {
 		c := heap.Pop(&q).(cell)
