@@ -37,7 +37,7 @@ type loop struct {
 
 // loopsOf lists every loop of the items, each item's slits and cut-outs before
 // its outline, with what must come before what.
-func loopsOf(items []item) ([]loop, error) {
+func loopsOf(items []item, once bool) ([]loop, error) {
 	var loops []loop
 	outline := make([]int, len(items))
 	var holes rtree.RTreeG[int]
@@ -60,6 +60,9 @@ func loopsOf(items []item) ([]loop, error) {
 	}
 	nested(items, loops, outline, &holes)
 	smallFirst(items, loops, outline)
+	if once {
+		innerFirst(items, loops, outline)
+	}
 	if _, err := topological(loops); err != nil {
 		return nil, err
 	}
@@ -111,6 +114,34 @@ func smallFirst(items []item, loops []loop, outline []int) {
 		for _, k := range large {
 			o := &loops[outline[k]]
 			o.should = append(o.should, outline[i])
+		}
+	}
+}
+
+// innerFirst makes the cut-outs and slits of a ply come before the outlines of
+// neighbours that share an edge with it: where shared edges are cut once, a
+// neighbour's outline may be the one that sets the ply loose.
+func innerFirst(items []item, loops []loop, outline []int) {
+	var boxes rtree.RTreeG[int]
+	for i := range items {
+		boxes.Insert(items[i].bound.Min, items[i].bound.Max, i)
+	}
+	for i := range items {
+		inner := loops[outline[i]].must
+		if len(inner) == 0 {
+			continue
+		}
+		b := items[i].bound.Pad(sameCut)
+		var beside []int
+		boxes.Search(b.Min, b.Max, func(_, _ [2]float64, k int) bool {
+			if k != i && sharesEdge(items[i].outline, items[k].outline) {
+				beside = append(beside, k)
+			}
+			return true
+		})
+		sort.Ints(beside)
+		for _, k := range beside {
+			loops[outline[k]].should = append(loops[outline[k]].should, inner...)
 		}
 	}
 }

@@ -129,6 +129,23 @@ func freeParts(done *rtree.RTreeG[[2]orb.Point], a, b orb.Point) [][2]float64 {
 	return out
 }
 
+// sharesEdge reports whether two rings run along each other for a stretch.
+func sharesEdge(a, b orb.Ring) bool {
+	var edges rtree.RTreeG[[2]orb.Point]
+	for i, p := range a {
+		q := a[(i+1)%len(a)]
+		box := orb.MultiPoint{p, q}.Bound()
+		edges.Insert(box.Min, box.Max, [2]orb.Point{p, q})
+	}
+	for i, p := range b {
+		free := freeParts(&edges, p, b[(i+1)%len(b)])
+		if len(free) != 1 || free[0] != [2]float64{0, 1} {
+			return true
+		}
+	}
+	return false
+}
+
 // project is how far along and beside a line a point lies.
 func project(a, u, p orb.Point) (along, beside float64) {
 	x, y := p[0]-a[0], p[1]-a[1]

@@ -28,7 +28,7 @@ func Plan(rec *nest.Record, l *nest.Layout, m Machine) (*Path, error) {
 	if err != nil {
 		return nil, err
 	}
-	loops, err := loopsOf(items)
+	loops, err := loopsOf(items, m.Once)
 	if err != nil {
 		return nil, fmt.Errorf("layout %s: %w", l.ID, err)
 	}
