@@ -28,12 +28,14 @@ import (
 //  7. RuleDirection: the face laid up is allowed, the warp is within the
 //     smaller of the ply's tolerance and the rules' angle tolerance of what is
 //     asked, and the recorded figures say so.
-//  8. RuleSpread: layers may be stacked, each holds the same cut shapes, and
-//     the lower ply of a pair is laid first.
+//  8. RuleSpread: layers may be stacked, each holds the same cut shapes and
+//     slits, and the lower ply of a pair is laid first.
 //  9. RuleBound: no bound is longer than the layouts it speaks of.
 //  10. RulePanel: the panels of a divided ply are all demanded, agree on their
 //     seams, keep to their fields and meet along the seams; seams follow the
 //     warp, and unidirectional fabric is butted and not cut across.
+//  11. RuleLot: where the job asks for it, the plies of one fabric in one unit
+//     of a part come from one lot.
 //
 // Check never panics, whatever the record holds.
 func Check(r *nest.Record) []Violation {
@@ -69,6 +71,7 @@ var checks = []func(*checker){
 	(*checker).spreads,    // 8
 	(*checker).bound,      // 9
 	(*checker).panels,     // 10
+	(*checker).lots,       // 11
 }
 
 // A checker holds a record, its look-ups, and what was found.

@@ -23,6 +23,7 @@ func (c *checker) consistent() {
 	c.fabrics()
 	c.parts()
 	c.demandList()
+	c.unitsAlike()
 	c.layoutList()
 }
 
@@ -164,6 +165,50 @@ func (c *checker) demandList() {
 	}
 }
 
+// unitsAlike checks that every unit of a part has the demand of its first unit:
+// what one mould needs, the next does too.
+func (c *checker) unitsAlike() {
+	type piece struct {
+		ply, fabric string
+		copy, order int
+		opposite    bool
+	}
+	like := func(d *nest.Demand) piece { return piece{d.Ply, d.Fabric, d.Copy, d.Order, d.OppositeHand} }
+	units := map[string]map[int]map[piece]bool{}
+	for i := range c.record.Demand {
+		d := &c.record.Demand[i]
+		if units[d.Part] == nil {
+			units[d.Part] = map[int]map[piece]bool{}
+		}
+		if units[d.Part][d.Unit] == nil {
+			units[d.Part][d.Unit] = map[piece]bool{}
+		}
+		units[d.Part][d.Unit][like(d)] = true
+	}
+	made := map[string]int{}
+	for _, p := range c.record.Parts {
+		if n := len(units[p.Part]); n != p.Units {
+			c.fault("part %s is made %d times; units with pieces demanded: %d", p.Part, p.Units, n)
+			continue
+		}
+		made[p.Part] = p.Units
+	}
+	for i := range c.record.Demand {
+		d := &c.record.Demand[i]
+		// Units are compared with the first, both ways.
+		first, last := 1, 1
+		if d.Unit == 1 {
+			first, last = 2, made[d.Part]
+		}
+		for unit := first; unit <= last && made[d.Part] > 0; unit++ {
+			if !units[d.Part][unit][like(d)] {
+				c.add(Violation{Rule: RuleRecord, Plies: []nest.Key{d.Key()},
+					Message: fmt.Sprintf("the piece is demanded for unit %d of the part and none like it for unit %d", d.Unit, unit)})
+			}
+		}
+	}
+}
+
 func (c *checker) layoutList() {
 	var ids []string
 	for l := range c.record.Layouts {
@@ -176,6 +221,9 @@ func (c *checker) layoutList() {
 			if !inRange(v) {
 				say("%s is %g", what, v)
 			}
+		}
+		if want := fmt.Sprintf("L%d", l+1); lay.ID != want {
+			say("layout %d of the record is called %q; it should be %s", l+1, lay.ID, want)
 		}
 		figure("the length", lay.Length)
 		figure("the width", lay.Width)
@@ -206,6 +254,7 @@ func (c *checker) layoutList() {
 				say("layer %d lies face %q; it must be up or down", layer.Layer, layer.Face)
 			}
 			figure("where a layer begins on its roll", layer.RollFrom)
+			figure("the roll end of a layer", layer.RollEnd)
 		}
 		if len(lay.Placed) == 0 {
 			say("nothing is placed in the layout")

@@ -39,6 +39,23 @@ func TestRecordMutations(t *testing.T) {
 		{"demand twice", func(r *nest.Record) { r.Demand = append(r.Demand, r.Demand[0]) }, "demanded twice"},
 		{"unknown part", func(r *nest.Record) { r.Demand[0].Part = "Q" }, "part is not listed"},
 		{"unit above the part's", func(r *nest.Record) { r.Demand[0].Unit = 2 }, "unit 2 is demanded"},
+		{"a unit without pieces", func(r *nest.Record) { r.Parts[0].Units = 2 }, "units with pieces demanded: 1"},
+		{"a unit short of a piece", func(r *nest.Record) {
+			r.Parts[0].Units = 2
+			for _, d := range r.Demand[:2] {
+				d.Unit = 2
+				r.Demand = append(r.Demand, d)
+			}
+		}, "for unit 1 of the part and none like it for unit 2"},
+		{"a unit with another piece", func(r *nest.Record) {
+			r.Parts[0].Units = 2
+			for _, d := range r.Demand[:3] {
+				d.Unit = 2
+				r.Demand = append(r.Demand, d)
+			}
+			r.Demand[5].Fabric = "CSM 450"
+		}, "for unit 2 of the part and none like it for unit 1"},
+		{"layout called otherwise", func(r *nest.Record) { r.Layouts[0].ID = "L2" }, "it should be L1"},
 		{"copy 0", func(r *nest.Record) { r.Demand[0].Copy = 0 }, "copies count from 1"},
 		{"unknown fabric", func(r *nest.Record) { r.Demand[0].Fabric = "X" }, `fabric "X" is not listed`},
 		{"unknown shape", func(r *nest.Record) { r.Demand[0].Shape = "X" }, `shape "X" is not listed`},

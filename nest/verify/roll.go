@@ -96,9 +96,15 @@ func (c *checker) layerRoll(lay *nest.Layout, layer *nest.Layer, f *shapes.Fabri
 	if end := layer.RollFrom + lay.Length; roll.Length > 0 && end > roll.Length+LengthTolerance {
 		say(end, roll.Length, "mm", "layer %d ends at %.6g mm of roll %s, which has %.6g mm", layer.Layer, end, roll.Name, roll.Length)
 	}
+	ends := []float64{layer.RollEnd}
+	if len(lay.Layers) == 1 {
+		ends = append(ends, lay.RollEnd)
+	}
 	left := roll.Length - layer.RollFrom - lay.Length
-	if len(lay.Layers) == 1 && roll.Length > 0 && lay.RollEnd != 0 && !equalLength(lay.RollEnd, left) {
-		say(lay.RollEnd, left, "mm", "the layout counts %.6g mm of roll %s as an end too short to keep; %.6g mm are left behind it", lay.RollEnd, roll.Name, left)
+	for _, end := range ends {
+		if roll.Length > 0 && end != 0 && !equalLength(end, left) {
+			say(end, left, "mm", "layer %d counts %.6g mm of roll %s as an end too short to keep; %.6g mm are left behind the layout", layer.Layer, end, roll.Name, left)
+		}
 	}
 }
 

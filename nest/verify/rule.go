@@ -28,6 +28,8 @@ const (
 	RuleBound Rule = 9
 	// RulePanel: the panels of a divided ply are complete and meet.
 	RulePanel Rule = 10
+	// RuleLot: a unit's plies of one fabric come from one lot, where asked.
+	RuleLot Rule = 11
 )
 
 var ruleNames = map[Rule]string{
@@ -41,6 +43,7 @@ var ruleNames = map[Rule]string{
 	RuleSpread:    "spread",
 	RuleBound:     "bound",
 	RulePanel:     "panel",
+	RuleLot:       "lot",
 }
 
 // String names the rule in one word.

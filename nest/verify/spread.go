@@ -76,6 +76,10 @@ func (c *checker) cutThrough(lay *nest.Layout, polys []*polygon, lower, upper in
 				Message: fmt.Sprintf("layer %d has no ply with this outline; the knife cuts one", upper)})
 			continue
 		}
+		if !c.sameSlits(&lay.Placed[i], &lay.Placed[free[k]]) {
+			c.addPly(lay, i, Violation{Rule: RuleSpread,
+				Message: fmt.Sprintf("its pair in layer %d has other slits; the knife cuts both", upper)})
+		}
 		c.laidFirst(lay, i, free[k])
 		free[k] = -1
 	}

@@ -63,6 +63,10 @@ const (
 	// within some multiple of PanelTolerance, and slivers are dropped.
 	SeamTolerance = 1
 
+	// SlitTolerance is how far the slits of a pair cut at once may lie apart,
+	// mm: no knife resolves a micrometre.
+	SlitTolerance = 1e-3
+
 	// MaxFindings is how many violations between plies are listed for one
 	// layer of one layout; a pile of plies on one spot would else take
 	// minutes to describe.
