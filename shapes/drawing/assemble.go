@@ -34,10 +34,12 @@ func (s *sheet) assemble() {
 		}
 		return
 	}
+	groups, shared := s.partition()
 	var plies []*ply
-	for _, group := range s.partition() {
+	for _, group := range groups {
 		plies = append(plies, s.assembleGroup(group)...)
 	}
+	s.shareMarks(plies, shared)
 	s.order(plies)
 	s.giveMarks(plies)
 	s.giveNames(plies)
@@ -49,24 +51,63 @@ func (s *sheet) assemble() {
 	}
 }
 
-// partition splits the pieces by layer where the options ask for it.
-func (s *sheet) partition() [][]*piece {
+// partition splits the pieces by layer where the options ask for it. Layers
+// that hold nothing but marks, slits and datum lines are shared by all.
+func (s *sheet) partition() (groups [][]*piece, shared []*piece) {
 	if !s.opt.PerLayer {
-		return [][]*piece{s.pieces}
+		return [][]*piece{s.pieces}, nil
+	}
+	plain := map[string]bool{}
+	for _, p := range s.pieces {
+		if p.from.role() == rolePlain || p.closed {
+			plain[p.from.layer] = true
+		}
 	}
 	index := map[string]int{}
-	var out [][]*piece
 	for _, p := range s.pieces {
 		key := p.from.layer
+		if !plain[key] {
+			shared = append(shared, p)
+			continue
+		}
 		i, ok := index[key]
 		if !ok {
-			i = len(out)
+			i = len(groups)
 			index[key] = i
-			out = append(out, nil)
+			groups = append(groups, nil)
 		}
-		out[i] = append(out[i], p)
+		groups[i] = append(groups[i], p)
 	}
-	return out
+	return groups, shared
+}
+
+// shareMarks gives lines of shared layers to the plies they lie in, and a datum
+// line to every ply that has none of its own.
+func (s *sheet) shareMarks(plies []*ply, shared []*piece) {
+	var roles [roleIgnore][]*piece
+	for _, p := range shared {
+		roles[p.from.role()] = append(roles[p.from.role()], p)
+	}
+	for r, ps := range roles {
+		if len(ps) == 0 {
+			continue
+		}
+		loops, open := s.join(ps, role(r))
+		for _, l := range loops {
+			open = append(open, &chain{curves: l.curves, from: l.from, role: role(r)})
+		}
+		if role(r) != roleDatum {
+			s.attach(plies, open)
+			continue
+		}
+		for _, c := range open {
+			for _, p := range plies {
+				if p.datum == nil {
+					s.mark(p, c, c.line(s.opt.Chord))
+				}
+			}
+		}
+	}
 }
 
 // assembleGroup joins and nests pieces that belong together. Lines are joined
@@ -93,7 +134,11 @@ func (s *sheet) assembleGroup(pieces []*piece) []*ply {
 		}
 		open = append(open, o...)
 	}
-	plies := s.nest(s.sound(loops))
+	loops = s.sound(loops)
+	for _, l := range loops {
+		open = append(open, l.slits...)
+	}
+	plies := s.nest(loops)
 	for _, p := range plies {
 		p.layer = pieces[0].from.layer
 	}
@@ -111,6 +156,7 @@ type loop struct {
 	ring   orb.Ring  // flattened to contain the true area, counter-clockwise
 	bound  orb.Bound // of ring
 	body   *indexed  // of ring
+	slits  []*chain  // that were drawn as parts of the loop
 }
 
 // A chain is an open run of curves.
@@ -168,17 +214,7 @@ func reversedCurves(cs []curve) []curve {
 func (s *sheet) sound(loops []*loop) []*loop {
 	var out []*loop
 	for _, l := range loops {
-		o := l.curves[0].start()
-		var twice float64
-		for _, c := range l.curves {
-			twice += c.sweep(o)
-			l.around += c.length()
-		}
-		l.area = twice / 2
-		if l.area < 0 {
-			l.area = -l.area
-			l.curves = reversedCurves(l.curves)
-		}
+		l.measure()
 		at := l.curves[0].start()
 		if thin(l.curves) {
 			s.problem(shapes.Fault, l.from, &at, "the outline encloses no area", "delete or redraw it")
@@ -187,6 +223,13 @@ func (s *sheet) sound(loops []*loop) []*loop {
 		}
 		var crossed bool
 		if l.ring, at, crossed = s.flatten(l.curves); crossed {
+			// Only then: it may run in and out along one line.
+			if s.takeSpikes(l); len(l.curves) > 0 {
+				l.measure()
+				l.ring, at, crossed = s.flatten(l.curves)
+			}
+		}
+		if crossed {
 			s.problem(shapes.Fault, l.from, &at, "the outline crosses or touches itself", "draw it so that it does not")
 			s.loosen(l.curves)
 			continue
@@ -201,6 +244,22 @@ func (s *sheet) sound(loops []*loop) []*loop {
 		out = append(out, l)
 	}
 	return s.dropTwins(out)
+}
+
+// measure sets area and length, and turns the loop counter-clockwise.
+func (l *loop) measure() {
+	o := l.curves[0].start()
+	var twice float64
+	l.around = 0
+	for _, c := range l.curves {
+		twice += c.sweep(o)
+		l.around += c.length()
+	}
+	l.area = twice / 2
+	if l.area < 0 {
+		l.area = -l.area
+		l.curves = reversedCurves(l.curves)
+	}
 }
 
 // leastArea is the least area of a loop, mm²: a hundredth of a millimetre

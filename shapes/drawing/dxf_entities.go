@@ -377,7 +377,7 @@ func bulgeArc(a, b orb.Point, bulge float64) curve {
 	// With the chord halved by m and h = bulge·chord/2 the rise, the centre
 	// lies on the perpendicular at (1/bulge - bulge)/4 of the chord.
 	chord := sub(b, a)
-	if math.Abs(bulge) < 1e-9 {
+	if math.Abs(bulge) < 1e-7 { // rises less than a nanometre per 20 mm
 		return lineCurve{a, b}
 	}
 	k := (1/bulge - bulge) / 4

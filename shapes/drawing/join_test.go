@@ -94,6 +94,20 @@ func TestJoin(t *testing.T) {
 	}
 }
 
+// Letters drawn as curves would be cut out; that is doubted. Bolt holes of one
+// size are not.
+func TestLettering(t *testing.T) {
+	holes := func(r ...float64) string {
+		s := square
+		for i, v := range r {
+			s += pairs(0, "CIRCLE", 10, 20+20*i, 20, 50, 40, v)
+		}
+		return s
+	}
+	assert.Contains(t, readString(t, dxfPage("", holes(3, 4, 5)), Options{}).Problems.Error(), "lettering")
+	assert.NotContains(t, readString(t, dxfPage("", holes(4, 4, 4, 4)), Options{}).Problems.Error(), "lettering")
+}
+
 func TestGapLimit(t *testing.T) {
 	body := lines(0, 0, 100, 0, 100, 0, 100, 100, 100, 100, 0, 100, 0, 97, 0, 0)
 	_, err := ReadFrom(strings.NewReader(dxfPage("", body)), "a.dxf", Options{})
@@ -118,6 +132,11 @@ func TestMarks(t *testing.T) {
 		{"slit", square + on("SLITS", dxfLine(10, 10, 90, 10)), []shapes.Mark{{Kind: shapes.MarkSlit, Line: orb.LineString{{10, 10}, {90, 10}}}}, 1e4},
 		{"dart from the edge", square + on("darts", lines(0, 40, 30, 50, 30, 50, 0, 60)), []shapes.Mark{{Kind: shapes.MarkSlit, Line: orb.LineString{{0, 40}, {30, 50}, {0, 60}}}}, 1e4},
 		{"knife layer", on("KNIFECUT", square+dxfLine(10, 10, 90, 10)), []shapes.Mark{{Kind: shapes.MarkSlit, Line: orb.LineString{{10, 10}, {90, 10}}}}, 1e4},
+		{"slit drawn as part of the outline", lwpoly(0, 0, 0, 100, 0, 0, 100, 50, 0, 60, 50, 0, 100, 50, 0, 100, 100, 0, 0, 100, 0), []shapes.Mark{{Kind: shapes.MarkSlit, Line: orb.LineString{{100, 50}, {60, 50}}}}, 1e4},
+		{"bent slit drawn as part of the outline", lwpoly(60, 50, 0, 40, 70, 0, 60, 50, 0, 100, 50, 0, 100, 100, 0, 0, 100, 0, 0, 0, 0, 100, 0, 0, 100, 50, 0), []shapes.Mark{{Kind: shapes.MarkSlit, Line: orb.LineString{{100, 50}, {60, 50}, {40, 70}}}}, 1e4},
+		{"spike", lwpoly(0, 0, 0, 130, 0, 0, 100, 0, 0, 100, 100, 0, 0, 100, 0), nil, 1e4},
+		{"spike the other way", lwpoly(0, 0, 0, 100, 0, 0, 100, 130, 0, 100, 100, 0, 0, 100, 0), nil, 1e4},
+		{"ink over the outline", square + on("Ink", square), nil, 1e4},
 		{"closed loop of ink", square + on("Marks", pairs(0, "LWPOLYLINE", 8, "PLIES", 70, 1, 10, 20, 20, 20, 10, 40, 20, 20, 10, 40, 20, 40)), []shapes.Mark{{Kind: shapes.MarkLine, Line: orb.LineString{{20, 20}, {40, 20}, {40, 40}, {20, 20}}}}, 1e4},
 		{"point", square + dot, []shapes.Mark{{Kind: shapes.MarkPoint, Line: orb.LineString{{40, 40}}}}, 1e4},
 		{"frame", square + on("BORDER", lwpoly(-900, -900, 0, 900, -900, 0, 900, 900, 0)), nil, 1e4},
@@ -190,6 +209,12 @@ func TestPerLayer(t *testing.T) {
 	assert.InDelta(t, 1e4, d.Outlines[0].Area, 1e-9)
 	assert.Empty(t, d.Outlines[0].Marks)
 	assert.Len(t, d.Outlines[1].Marks, 1)
+	d = readString(t, dxfPage("", body+on("DATUM", dxfLine(10, 10, 10, 90))), Options{PerLayer: true})
+	for _, o := range d.Outlines {
+		require.NotEmpty(t, o.Marks)
+		assert.InDelta(t, 0, o.Marks[len(o.Marks)-1].Line[1][1], 1e-9, "the datum of the part is every ply's")
+	}
+	assert.InDelta(t, -90, geom.Bound(d.Outlines[0].Exterior).Min[1], 1e-9)
 	d = readString(t, dxfPage("", body), Options{})
 	require.Len(t, d.Outlines, 1, "together the smaller is a cut-out")
 }

@@ -66,7 +66,7 @@ func (s *sheet) attach(plies []*ply, open []*chain) {
 			s.stray(c, line)
 			continue
 		}
-		if c.role == rolePlain && s.onBoundary(p, line) {
+		if (c.role == rolePlain || c.role == roleMark) && s.onBoundary(p, line) {
 			at := line[0]
 			s.problem(shapes.Repair, c.from, &at, "lies along the outline and was left out", "")
 			continue

@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"fmt"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -71,6 +72,7 @@ func (s *sheet) nest(loops []*loop) []*ply {
 	}
 	for _, p := range plies {
 		s.checkHoles(p)
+		s.checkLettering(p)
 	}
 	return plies
 }
@@ -120,6 +122,30 @@ func (s *sheet) checkHoles(p *ply) {
 	}
 	if at, ok := ringsMeet(append([]orb.Ring{p.outer.ring}, p.holeR...)); ok {
 		s.problem(shapes.Doubt, p.outer.from, &at, "a cut-out meets the outline or another cut-out", "move it, or draw the outline round it")
+	}
+}
+
+// letteringSide is the largest side of a cut-out that may be a letter, mm.
+const letteringSide = 20
+
+// checkLettering doubts small cut-outs of several sizes: writing turned into
+// curves would be cut out of the ply.
+func (s *sheet) checkLettering(p *ply) {
+	var first *loop
+	sizes := map[int]bool{}
+	n := 0
+	for _, h := range p.holes {
+		if d := sub(h.bound.Max, h.bound.Min); max(d[0], d[1]) < letteringSide {
+			if first == nil {
+				first = h
+			}
+			sizes[int(h.area*10)] = true
+			n++
+		}
+	}
+	if len(sizes) >= 3 {
+		at := first.ring[0]
+		s.problem(shapes.Doubt, first.from, &at, fmt.Sprintf("%d small cut-outs of several sizes may be lettering drawn as curves", n), "write names as text, or put them on a layer called MARKS")
 	}
 }
 

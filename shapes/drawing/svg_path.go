@@ -233,7 +233,7 @@ func endpointArc(a, b orb.Point, rx, ry, deg float64, large, sweep bool) curve {
 	h := back.vector(mulPoint(sub(b, a), 0.5))
 	h = orb.Point{h[0] / rx, h[1] / ry}
 	d := length(h)
-	if !(d > 1e-9) && !large || math.IsInf(d, 0) {
+	if !(d > 2e-7) && !large || math.IsInf(d, 0) {
 		return lineCurve{a, b} // as good as straight
 	}
 	if d > 1 {

@@ -125,6 +125,11 @@ func (w *svgWalk) element(n *node, st svgState) {
 		outer.w, outer.h = st.v.font, st.v.font // percentages are of the font
 		st.v.font = outer.length(v, 'x', st.v.font)
 	}
+	for _, p := range [...]string{"clip-path", "mask"} {
+		if v := w.css.value(n, p); v != "" && !strings.EqualFold(v, "none") {
+			w.s.problem(shapes.Doubt, &origin{kind: n.name, entity: id, line: n.line}, nil, "is shown in part only ("+p+"); the whole of it was read", "release the clip and draw the shape itself")
+		}
+	}
 	m, err := w.transform(n)
 	if err != nil {
 		w.s.problem(shapes.Fault, &origin{kind: n.name, entity: id, line: n.line}, nil, "has a transform that cannot be read: "+err.Error(), "correct or remove it")

@@ -180,3 +180,35 @@ func TestSimplifyOuterCircle(t *testing.T) {
 	assert.Less(t, len(out), 200)
 	assert.Less(t, Area(out), Area(r))
 }
+
+// Points of the material deeper than the distance stay, whatever the cut-outs;
+// points clearly shallower go.
+func TestOffsetInwardKeepsTheTrueInset(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		r := star(t, 0, 0)
+		hole := orb.Ring{{-5, -5}, {-5, 5}, {5, 5}, {5, -5}}
+		d := rapid.Float64Range(0.5, 30).Draw(t, "d")
+		const tol = 0.05
+		got, err := Offset(r, []orb.Ring{hole}, -d, tol)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for range 40 {
+			p := orb.Point{rapid.Float64Range(-200, 200).Draw(t, "x"), rapid.Float64Range(-200, 200).Draw(t, "y")}
+			if PointInPolygon(r, []orb.Ring{hole}, p) != Inside {
+				continue
+			}
+			depth := math.Min(RingDistance(r, p), RingDistance(hole, p))
+			kept := false
+			for _, g := range got {
+				kept = kept || PointInPolygon(g.Exterior, g.Holes, p) != Outside
+			}
+			if depth >= d && !kept {
+				t.Fatalf("%v lies %g deep and was lost at %g", p, depth, d)
+			}
+			if depth < d-tol-6*Grid && kept {
+				t.Fatalf("%v lies %g deep and was kept at %g", p, depth, d)
+			}
+		}
+	})
+}
