@@ -16,6 +16,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"plyroom/export/dxf"
 	"plyroom/export/internal/cutcase"
@@ -215,6 +216,21 @@ func area(r nest.Ring) float64 {
 		s += p[0]*q[1] - q[0]*p[1]
 	}
 	return math.Abs(s) / 2
+}
+
+// Any names at all: the file stays readable and traces the record.
+func TestAnyNames(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		name := rapid.OneOf(rapid.String(), rapid.SampledFrom(cutcase.Nasty), rapid.StringMatching(`[\x00-\x20%^()"';:<>&\\\\]{0,40}`))
+		rec := cutcase.Named(name.Draw(r, "job"), name.Draw(r, "part"), name.Draw(r, "ply"), name.Draw(r, "fabric"), name.Draw(r, "roll"))
+		p, err := toolpath.Plan(rec, &rec.Layouts[0], toolpath.Machine{})
+		require.NoError(r, err)
+		for release := range releases {
+			f, err := read(text(t, p, release))
+			require.NoError(r, err)
+			require.NoError(r, cutcase.Check(rec, &rec.Layouts[0], chains(f, 1), 1e-5))
+		}
+	})
 }
 
 type brokenWriter struct{ left int }

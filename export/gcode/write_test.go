@@ -11,6 +11,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"plyroom/export/gcode"
 	"plyroom/export/internal/cutcase"
@@ -182,6 +183,19 @@ func TestRandomProfiles(t *testing.T) {
 		}
 		assert.NoError(t, cutcase.Check(rec, l, got, tol), "seed %d, %+v", seed, m)
 	}
+}
+
+// Any names at all: the file stays readable and traces the record.
+func TestAnyNames(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		name := rapid.OneOf(rapid.String(), rapid.SampledFrom(cutcase.Nasty), rapid.StringMatching(`[\x00-\x20%^()"';:<>&\\\\]{0,40}`))
+		rec := cutcase.Named(name.Draw(r, "job"), name.Draw(r, "part"), name.Draw(r, "ply"), name.Draw(r, "fabric"), name.Draw(r, "roll"))
+		p, err := toolpath.Plan(rec, &rec.Layouts[0], toolpath.Machine{})
+		require.NoError(r, err)
+		c, err := replay(text(t, p), byHeight)
+		require.NoError(r, err)
+		require.NoError(r, cutcase.Check(rec, &rec.Layouts[0], chains(c, 1), tol))
+	})
 }
 
 type brokenWriter struct{ left int }

@@ -14,6 +14,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"plyroom/export/hpgl"
 	"plyroom/export/internal/cutcase"
@@ -169,6 +170,21 @@ func TestWindowsNeedAdvanceLines(t *testing.T) {
 	}
 	m.Advance = []string{"NR;"}
 	assert.Contains(t, text(t, plan(t, rec, m), false), "NR;")
+}
+
+// Any names at all: the file stays readable and traces the record.
+func TestAnyNames(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		name := rapid.OneOf(rapid.String(), rapid.SampledFrom(cutcase.Nasty), rapid.StringMatching(`[\x00-\x20%^()"';:<>&\\\\]{0,40}`))
+		rec := cutcase.Named(name.Draw(r, "job"), name.Draw(r, "part"), name.Draw(r, "ply"), name.Draw(r, "fabric"), name.Draw(r, "roll"))
+		p, err := toolpath.Plan(rec, &rec.Layouts[0], toolpath.Machine{})
+		require.NoError(r, err)
+		for _, second := range []bool{false, true} {
+			got, err := replay(text(t, p, second))
+			require.NoError(r, err)
+			require.NoError(r, cutcase.Check(rec, &rec.Layouts[0], chains(got, 1, straight), tol))
+		}
+	})
 }
 
 type brokenWriter struct{ left int }

@@ -14,6 +14,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"plyroom/export/internal/cutcase"
 	"plyroom/export/svg"
@@ -149,6 +150,20 @@ func TestRendered(t *testing.T) {
 	for _, p := range []orb.Point{{60, 60}, {900, 1100}, {1700, 1200}} {
 		assert.False(t, dark(p[0], p[1]), "%v should be free", p)
 	}
+}
+
+// Any names at all: the file stays readable and traces the record.
+func TestAnyNames(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		name := rapid.OneOf(rapid.String(), rapid.SampledFrom(cutcase.Nasty), rapid.StringMatching(`[\x00-\x20%^()"';:<>&\\\\]{0,40}`))
+		rec := cutcase.Named(name.Draw(r, "job"), name.Draw(r, "part"), name.Draw(r, "ply"), name.Draw(r, "fabric"), name.Draw(r, "roll"))
+		p, err := toolpath.Plan(rec, &rec.Layouts[0], toolpath.Machine{})
+		require.NoError(r, err)
+		got, err := read(text(t, p))
+		require.NoError(r, err)
+		require.NoError(r, cutcase.Check(rec, &rec.Layouts[0], chains(got, rec.Layouts[0].Width), 1e-5))
+		require.Zero(r, got.names["script"])
+	})
 }
 
 type brokenWriter struct{ left int }

@@ -40,9 +40,10 @@ func (l *Label) Strokes() []orb.LineString {
 	}
 	text := []rune(strings.ToUpper(plain(l.Text)))
 	unit := l.Height / 6
+	narrow := 0.8 * unit // so that letters stand apart
 	step := l.Height * textAdvance
 	sin, cos := math.Sincos(l.Angle * math.Pi / 180)
-	left := -(step*float64(len(text)) - (step - 4*unit)) / 2
+	left := -(step*float64(len(text)) - (step - 4*narrow)) / 2
 	var out []orb.LineString
 	for i, r := range text {
 		g, ok := glyphs[r]
@@ -55,7 +56,7 @@ func (l *Label) Strokes() []orb.LineString {
 		for _, stroke := range strings.Split(g, "|") {
 			var line orb.LineString
 			for _, v := range strings.Fields(stroke) {
-				x := left + step*float64(i) + unit*float64(v[0]-'0')
+				x := left + step*float64(i) + narrow*float64(v[0]-'0')
 				y := unit*float64(v[1]-'0') - l.Height/2
 				line = append(line, orb.Point{l.At[0] + x*cos - y*sin, l.At[1] + x*sin + y*cos})
 			}

@@ -15,10 +15,11 @@ import (
 type guard struct {
 	items []item
 	boxes rtree.RTreeG[int]
+	edges []*edges // per item, made when first asked for
 }
 
 func newGuard(items []item) *guard {
-	g := &guard{items: items}
+	g := &guard{items: items, edges: make([]*edges, len(items))}
 	for i := range items {
 		g.boxes.Insert(items[i].bound.Min, items[i].bound.Max, i)
 	}
@@ -31,11 +32,14 @@ const touch = 1e-3
 // free is how far one may go from a point in a direction before entering a
 // ply, at most most mm, and the item that would be entered, or -1.
 func (g *guard) free(at, dir orb.Point, most float64) (float64, int) {
-	to := orb.Point{at[0] + dir[0]*most, at[1] + dir[1]*most}
+	to := along(at, dir, most)
 	box := orb.MultiPoint{at, to}.Bound()
 	best, which := most, -1
 	g.boxes.Search(box.Min, box.Max, func(_, _ [2]float64, i int) bool {
-		if d := enters(&g.items[i], at, dir, best); d < best || d == best && which > i {
+		if g.edges[i] == nil {
+			g.edges[i] = edgesOf(&g.items[i])
+		}
+		if d := g.edges[i].enters(at, dir, best); d < best || d == best && which > i {
 			best, which = d, i
 		}
 		return true
@@ -43,31 +47,70 @@ func (g *guard) free(at, dir orb.Point, most float64) (float64, int) {
 	return best, which
 }
 
-// enters is how far along a ray the material of an item begins, at most most.
-// Running along the boundary is not entering.
-func enters(it *item, at, dir orb.Point, most float64) float64 {
-	ts := []float64{0, most}
-	rings := append([]orb.Ring{it.outline}, it.holes...)
-	for _, r := range rings {
+// edges are the boundary segments of one item.
+type edges struct {
+	tree  rtree.RTreeG[[2]orb.Point]
+	right float64
+}
+
+func edgesOf(it *item) *edges {
+	e := &edges{right: it.bound.Max[0]}
+	for _, r := range append([]orb.Ring{it.outline}, it.holes...) {
 		for i, a := range r {
 			b := r[(i+1)%len(r)]
-			if t, ok := meet(at, dir, a, b, most); ok {
-				ts = append(ts, t)
-			}
+			box := orb.MultiPoint{a, b}.Bound()
+			e.tree.Insert(box.Min, box.Max, [2]orb.Point{a, b})
 		}
 	}
+	return e
+}
+
+// enters is how far along a ray the material begins, at most most. Running
+// along the boundary is not entering.
+func (e *edges) enters(at, dir orb.Point, most float64) float64 {
+	ts := []float64{0, most}
+	box := orb.MultiPoint{at, along(at, dir, most)}.Bound().Pad(touch)
+	e.tree.Search(box.Min, box.Max, func(_, _ [2]float64, s [2]orb.Point) bool {
+		if t, ok := meet(at, dir, s[0], s[1], most); ok {
+			ts = append(ts, t)
+		}
+		return true
+	})
 	sort.Float64s(ts)
 	for i := 0; i+1 < len(ts); i++ {
 		if ts[i+1]-ts[i] < touch {
 			continue
 		}
-		mid := (ts[i] + ts[i+1]) / 2
-		p := orb.Point{at[0] + dir[0]*mid, at[1] + dir[1]*mid}
-		if geom.PointInPolygon(it.outline, it.holes, p) == geom.Inside && boundaryDistance(rings, p) > touch/2 {
+		if p := along(at, dir, (ts[i]+ts[i+1])/2); !e.near(p) && e.inside(p) {
 			return ts[i]
 		}
 	}
 	return most
+}
+
+// near reports whether a point lies on the boundary, within half of touch.
+func (e *edges) near(p orb.Point) bool {
+	box := orb.Bound{Min: p, Max: p}.Pad(touch)
+	found := false
+	e.tree.Search(box.Min, box.Max, func(_, _ [2]float64, s [2]orb.Point) bool {
+		found = geom.SegmentDistance(s[0], s[1], p) <= touch/2
+		return !found
+	})
+	return found
+}
+
+// inside reports whether a point off the boundary lies in the material: a ray
+// to the right leaves it an odd number of times.
+func (e *edges) inside(p orb.Point) bool {
+	in := false
+	e.tree.Search(p, orb.Point{math.Max(p[0], e.right), p[1]}, func(_, _ [2]float64, s [2]orb.Point) bool {
+		a, b := s[0], s[1]
+		if (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0]+(p[1]-a[1])*(b[0]-a[0])/(b[1]-a[1]) {
+			in = !in
+		}
+		return true
+	})
+	return in
 }
 
 // meet is where a ray meets a segment, as a distance along the ray in (0,
@@ -83,12 +126,4 @@ func meet(at, dir, a, b orb.Point, most float64) (float64, bool) {
 	t := (ax*ey - ay*ex) / den
 	u := (ax*dir[1] - ay*dir[0]) / den
 	return t, t > 0 && t < most && u >= -1e-9 && u <= 1+1e-9
-}
-
-func boundaryDistance(rings []orb.Ring, p orb.Point) float64 {
-	d := math.Inf(1)
-	for _, r := range rings {
-		d = math.Min(d, geom.RingDistance(r, p))
-	}
-	return d
 }

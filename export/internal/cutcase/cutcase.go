@@ -183,3 +183,19 @@ func ellipse(a, b float64, n int) nest.Ring {
 	}
 	return out
 }
+
+// Named is Spread with names of the caller's own.
+func Named(job, part, ply, fabric, roll string) *nest.Record {
+	rec := Spread()
+	rec.Job, rec.Revision = job, roll
+	l := &rec.Layouts[0]
+	for i := range l.Layers {
+		l.Layers[i].Fabric, l.Layers[i].Roll, l.Layers[i].Lot = fabric, roll, job
+	}
+	for i := range l.Placed {
+		l.Placed[i].Part, l.Placed[i].Ply = part, ply+l.Placed[i].Ply
+		rec.Demand[i].Part, rec.Demand[i].Ply = part, ply+rec.Demand[i].Ply
+	}
+	rec.Rules.Ink = true
+	return rec
+}
