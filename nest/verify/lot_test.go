@@ -19,7 +19,15 @@ func TestOneLotPerUnit(t *testing.T) {
 		layer.Roll, layer.Lot = roll, "A"
 		b.piece(lay{ply: "U" + roll, shape: "B", x: 20, y: 15})
 	}
+	// Another fabric has its own lot.
+	b.fabric("CSM 450").Rolls = []shapes.Roll{{Name: "M1", Lot: "C"}}
+	b.layout("CSM 450")
+	mat := &b.rec.Layouts[2].Layers[0]
+	mat.Roll, mat.Lot = "M1", "C"
+	b.piece(lay{ply: "UM1", shape: "B", x: 20, y: 15})
 	r := b.finish()
+	// Both layouts of the weave count towards its bound.
+	r.FabricBounds = []nest.FabricBound{{Fabric: "WR 600", Length: 2 * r.Layouts[0].Length}}
 	mustPass(t, r)
 	layer := &r.Layouts[1].Layers[0]
 	layer.Roll, layer.Lot = "R3", "B"
@@ -49,8 +57,12 @@ func TestSlitsOfASpread(t *testing.T) {
 	b.rec.Shapes[1].Marks = []shapes.Mark{slit(400, 300, 300, 300), slit(10, 10, 200, 100)}
 	r := b.finish()
 	mustPass(t, r)
-	for _, marks := range [][]shapes.Mark{nil, {slit(10, 10, 200, 100)}, {slit(10, 10, 200, 100), slit(300, 300, 400, 301)}} {
+	for _, marks := range [][]shapes.Mark{nil, {slit(10, 10, 200, 100)}, {slit(10, 10, 200, 100), slit(300, 300, 400, 301)},
+		{slit(10, 10, 200, 100), slit(10, 10, 200, 100)}} {
 		r.Shapes[1].Marks = marks
 		mustBreak(t, r, verify.RuleSpread, "other slits", "U01")
 	}
+	r.Shapes[0].Marks = []shapes.Mark{slit(10, 10, 200, 100), slit(10, 10, 200, 100)}
+	r.Shapes[1].Marks = []shapes.Mark{slit(10, 10, 200, 100), slit(300, 300, 400, 300)}
+	mustBreak(t, r, verify.RuleSpread, "other slits", "U01")
 }

@@ -79,6 +79,9 @@ func TestPanels(t *testing.T) {
 		{"out of its field", shapes.JointLap, func(b *bench, r *nest.Record) {
 			reshape(b, r, 0, nest.Ring{{0, 0}, {1000, 0}, {946.75, 426}, {0, 426}})
 		}, "1 mm out of its field"},
+		{"down out of its field", shapes.JointLap, func(b *bench, r *nest.Record) {
+			reshape(b, r, 1, nest.Ring{{0, 373}, {953.375, 373}, {900, 800}, {0, 800}})
+		}, "2 mm out of its field"},
 		{"lap missing", shapes.JointLap, func(b *bench, r *nest.Record) {
 			reshape(b, r, 0, nest.Ring{{0, 0}, {1000, 0}, {950, 400}, {0, 400}})
 		}, "do not meet"},
@@ -133,11 +136,66 @@ func TestPanelsInTwoDirections(t *testing.T) {
 	}
 	r := b.finish()
 	mustPass(t, r)
-	cut := r.Shapes[3].Cut.Outline
-	for i := range cut {
-		if cut[i][0] == 500 {
-			cut[i][0] = 480
+	// Short at its far end along the one seam, then along the other.
+	for axis := range 2 {
+		cut := slices.Clone(r.Shapes[3].Cut.Outline)
+		keep := r.Shapes[3].Cut.Outline
+		for i := range cut {
+			if cut[i][axis] == 500 {
+				cut[i][axis] = 480
+			}
 		}
+		r.Shapes[3].Cut.Outline = cut
+		mustBreak(t, r, verify.RulePanel, "20 mm of it has a panel on one side only")
+		r.Shapes[3].Cut.Outline = keep
 	}
-	mustBreak(t, r, verify.RulePanel, "20 mm of it has a panel on one side only")
+}
+
+// Seams follow the warp in the shape's own frame, for either hand, whatever
+// the direction: all of a divided ply turned by 30°, asked at 30°.
+func TestPanelsOfBothHandsAtAnAngle(t *testing.T) {
+	for _, opposite := range []bool{false, true} {
+		b := divided(shapes.JointLap)
+		placed := b.rec.Layouts[0].Placed
+		for i := range placed {
+			b.rec.Shapes[i].Cut = rounded(moved(b.rec.Shapes[i].Cut, 30, 0, 0))
+			b.rec.Shapes[i].Net = b.rec.Shapes[i].Cut
+			b.rec.Demand[i].DirectionDeg, b.rec.Demand[i].OppositeHand = 30, opposite
+			b.rec.Demand[i].Panel.AxisDeg = 30
+			placed[i].RotationDeg, placed[i].OppositeHand = -30, opposite
+			if opposite {
+				placed[i].RotationDeg = 30
+				placed[i].Y = [2]float64{445, 1300}[i]
+			}
+			placed[i].Outline, placed[i].Holes = b.posed(b.rec.Demand[i].Shape, &placed[i])
+		}
+		r := b.finish()
+		mustPass(t, r)
+		for i := range r.Demand {
+			r.Demand[i].Panel.AxisDeg = -30
+		}
+		mustBreak(t, r, verify.RulePanel, "off the warp")
+	}
+}
+
+// A fabric that is laid a quarter turn off when it is turned over may have its
+// seams that way.
+func TestPanelsTurnedOver(t *testing.T) {
+	b := divided(shapes.JointLap)
+	b.rec.Fabrics[1].Construction, b.rec.Fabrics[1].Balanced = shapes.Biaxial, false
+	b.rec.Fabrics[1].Layers = stack("0:300 90:300")
+	placed := b.rec.Layouts[0].Placed
+	for i := range placed {
+		b.rec.Demand[i].DirectionDeg = 90
+		placed[i].TurnedOver = true
+		placed[i].Y = [2]float64{445, 1300}[i]
+		placed[i].Outline, placed[i].Holes = b.posed(b.rec.Demand[i].Shape, &placed[i])
+	}
+	r := b.finish()
+	for i := range placed {
+		placed[i].DeviationDeg = 0 // finish knows nothing of the quarter turn
+	}
+	mustPass(t, r)
+	r.Fabrics[1].Faces = shapes.DifferentFaces
+	mustBreak(t, r, verify.RulePanel, "90° off the warp")
 }

@@ -35,6 +35,10 @@ func TestTrim(t *testing.T) {
 		{"trim where none is stated", func(r *nest.Record) { r.Shapes[1].Trim = 0 }, "and yet the shape as cut reaches outside"},
 		{"a cut-out of the net filled", func(r *nest.Record) { r.Shapes[1].Trim, r.Shapes[1].Net = 0, hollow }, "and yet"},
 		{"a cut-out of the cut that the net lacks", func(r *nest.Record) { r.Shapes[0].Net.Holes = nil }, "reaches outside the shape as cut"},
+		{"a small cut-out that the net lacks", func(r *nest.Record) {
+			r.Shapes[1].Trim, r.Shapes[1].Net = 0, r.Shapes[1].Cut
+			r.Shapes[1].Cut.Holes = []nest.Ring{{{20, 20}, {20, 30}, {30, 30}, {30, 20}}}
+		}, "reaches outside the shape as cut"},
 		{"negative", func(r *nest.Record) { r.Shapes[1].Trim = -1 }, "has the trim -1"},
 		{"no net", func(r *nest.Record) { r.Shapes[1].Net = nest.Polygon{} }, "no net shape"},
 	} {
