@@ -17,6 +17,8 @@ type Record struct {
 	Job      string `json:"job"`
 	Revision string `json:"revision"`
 	Currency string `json:"currency,omitempty"`
+	// Date is the day the job is cut, where the job or the user says so.
+	Date shapes.Date `json:"date,omitempty"`
 	// Rules are the cutting rules in force.
 	Rules shapes.Cutting `json:"rules"`
 	// Laminating holds the laminator's figures; nil where the job has none.
@@ -52,6 +54,8 @@ type Part struct {
 	Part     string `json:"part"`
 	Units    int    `json:"units"`
 	Revision string `json:"revision"`
+	// Stops are the planned pauses of the lay-up, in its order.
+	Stops []shapes.Stop `json:"stops,omitempty"`
 }
 
 // A Point is a position [x, y] in mm.

@@ -80,4 +80,9 @@ type Laminating struct {
 	ResinPrice *Price `json:"resin_price,omitempty"`
 	// Waste is the share of resin left in pots and on tools, 0 to 1.
 	Waste float64 `json:"waste,omitempty"`
+	// SetThickness is the most laminate laid in one wet set, mm cured, against
+	// the heat of cure; 0 sets no limit.
+	SetThickness float64 `json:"set_thickness,omitempty"`
+	// Shift is when the laminators work; nil where the job does not say.
+	Shift *Shift `json:"shift,omitempty"`
 }

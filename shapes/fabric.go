@@ -84,6 +84,9 @@ type Fabric struct {
 	Price *Price `json:"price,omitempty"`
 	// DeliveryLength is the length of a roll as bought, mm; 0 unknown.
 	DeliveryLength float64 `json:"delivery_length,omitempty"`
+	// OutLife is how long the fabric may be out of the freezer between delivery
+	// and cure, minutes, summed over all outings; 0 for what needs no freezer.
+	OutLife float64 `json:"out_life_min,omitempty"`
 	// Rolls are the rolls on the rack. With none, as much as needed is taken
 	// from a roll that is not named.
 	Rolls []Roll `json:"rolls,omitempty"`
@@ -134,6 +137,12 @@ type Roll struct {
 	FaceDown bool `json:"face_down,omitempty"`
 	// Flaws are stretches not to be used, measured from the free end.
 	Flaws []Span `json:"flaws,omitempty"`
+	// OutUsed is how long the roll has been out of the freezer so far, minutes.
+	OutUsed float64 `json:"out_used_min,omitempty"`
+	// Thaw is how long the roll must stand closed before it is opened, minutes.
+	Thaw float64 `json:"thaw_min,omitempty"`
+	// Expires is the last day the roll may be used.
+	Expires Date `json:"expires,omitempty"`
 }
 
 // A Span is a stretch along a roll, mm from its free end.

@@ -10,6 +10,9 @@ type Job struct {
 	// Revision is the state of the job, printed on every document; may be
 	// empty.
 	Revision string
+	// Date is the day the job is cut, against which rolls expire; empty where
+	// the job does not say.
+	Date Date
 	// Currency is the unit of every price, as the job writes it, or empty.
 	Currency string
 	// Fabrics are in the order of the job file.
@@ -34,6 +37,8 @@ type Part struct {
 	Units int
 	// Revision is the part's own drawing revision, or empty for the job's.
 	Revision string
+	// Stops are the planned pauses of the lay-up, in its order.
+	Stops []Stop
 	// Plies are sorted by lay-up order, then by their place in the file.
 	Plies []*Ply
 }

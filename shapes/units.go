@@ -71,8 +71,8 @@ var quantities = [...]struct {
 	},
 	Time: {
 		name:  "time",
-		units: []Unit{{"min", 1}, {"h", 60}, {"s", 1.0 / 60}},
-		alias: map[string]string{"hour": "h", "hours": "h", "minutes": "min", "minute": "min"},
+		units: []Unit{{"min", 1}, {"h", 60}, {"s", 1.0 / 60}, {"d", 1440}},
+		alias: map[string]string{"hour": "h", "hours": "h", "minutes": "min", "minute": "min", "day": "d", "days": "d"},
 	},
 	Pace: {
 		name:  "pace",

@@ -47,6 +47,7 @@ func (r *reader) readFabric(n *node) {
 	f.Selvedge = m.figure("selvedge")
 	f.DeliveryLength = m.figure("delivery_length")
 	f.FibreDensity = m.figure("fibre_density")
+	f.OutLife = m.figure("out_life")
 	f.Price = r.readPrice(m, "price")
 	if f.Width > 0 && f.UsableWidth() <= 0 {
 		m.fault("selvedge", fmt.Sprintf("two selvedges of %s mm leave nothing of a width of %s mm", figure(f.Selvedge), figure(f.Width)), "")

@@ -16,6 +16,7 @@ const everything = `# A job that states all a job can.
 job: Nacelle cover, 6 kW turbine
 revision: C
 units: mm
+date: 2026-11-30
 currency: EUR
 fabrics:
   - name: CSM 450
@@ -70,6 +71,12 @@ fabrics:
   - name: PVC 10
     construction: core
     width: 1200
+  - name: PP 8H
+    construction: satin
+    areal_mass: 300
+    width: 1000
+    out_life: 10 d
+    rolls: [{roll: R-9, out_used: 12 h, thaw: 360, expires: 2027-03-01}]
 parts:
   - part: Upper shell
     units: 2
@@ -89,6 +96,7 @@ parts:
       - {file: tapes.svg, revision: B, units: in, px_per_inch: 90, join: 0.2, close_gaps: 1, names: [text, layer], per_layer: true, viewed_from: above}
     viewed_from: tool_side
     ply_table: underside.csv
+    stops: [3, {after: 1, reason: skin coat}]
 cutting:
   gap: 3
   trim: 1
@@ -112,6 +120,8 @@ laminating:
   resin_density: 1.18
   resin_price: 4.5
   waste: 0.1
+  set_thickness: 4 mm
+  shift: {start: 06:30, crews: 2, between_sets: 20, between_kits: 0.5 h, carry: 10, cut_from: "05:00"}
 `
 
 const undersideCSV = `# revision: B
@@ -132,7 +142,10 @@ func TestEverything(t *testing.T) {
 	assert.Equal(t, "C", job.Revision)
 	assert.Equal(t, "EUR", job.Currency)
 	assert.Equal(t, "job.yaml", job.File)
-	require.Len(t, job.Fabrics, 8)
+	require.Len(t, job.Fabrics, 9)
+	assert.Equal(t, shapes.Date("2026-11-30"), job.Date)
+	assert.Equal(t, 14400.0, job.Fabrics[8].OutLife)
+	assert.Equal(t, shapes.Roll{Name: "R-9", OutUsed: 720, Thaw: 360, Expires: "2027-03-01"}, job.Fabrics[8].Rolls[0])
 
 	csm := job.Fabrics[0]
 	assert.InDelta(t, 457.73, csm.ArealMass, 0.01)
@@ -186,7 +199,7 @@ func TestEverything(t *testing.T) {
 	assert.Equal(t, &shapes.Split{Joint: shapes.JointLap, Overlap: 40, MinPanel: 200, Stagger: 120, Seams: []float64{500, 900}, Allowed: true}, u02.Split)
 	assert.Same(t, wr, u02.Fabric)
 	assert.Equal(t, "job.yaml", u02.File)
-	assert.Equal(t, 65, u02.Line)
+	assert.Equal(t, 72, u02.Line)
 	assert.Equal(t, 1.0, u02.Trim)
 	assert.Equal(t, 2, u03.Count)
 	assert.Equal(t, 1, u03.OppositeHand)
@@ -200,6 +213,8 @@ func TestEverything(t *testing.T) {
 	assert.Equal(t, 1, under.Units)
 	assert.Equal(t, "B", under.Revision)
 	require.Len(t, under.Plies, 3)
+	assert.Equal(t, []shapes.Stop{{After: 1, Reason: "skin coat"}, {After: 3}}, under.Stops)
+	assert.Empty(t, upper.Stops)
 	x02 := under.Plies[1]
 	assert.Equal(t, -45.0, x02.Direction)
 	assert.Equal(t, 2, x02.Count)
@@ -207,6 +222,7 @@ func TestEverything(t *testing.T) {
 	assert.Equal(t, "underside.csv", x02.File)
 	assert.Equal(t, 5, x02.Line)
 
+	cutFrom := 300.0
 	c := job.Cutting
 	assert.Equal(t, shapes.Cutting{
 		Gap: 3, Trim: 1, AngleTolerance: 2, EndAllowance: 25,
@@ -219,6 +235,7 @@ func TestEverything(t *testing.T) {
 	assert.Equal(t, &shapes.Laminating{
 		Resin: "vinyl ester", WorkingTime: 60, PlanAt: 0.75, Pace: 6, MixLimit: 5,
 		ResinDensity: 1.18, ResinPrice: &shapes.Price{Amount: 4.5, Per: shapes.PerKilogram}, Waste: 0.1,
+		SetThickness: 4, Shift: &shapes.Shift{Start: 390, Crews: 2, BetweenSets: 20, BetweenKits: 30, Carry: 10, CutFrom: &cutFrom},
 	}, job.Laminating)
 	assert.Equal(t, []string{
 		`"SA 300" is a satin: its faces differ, whatever the job says, and its plies are not turned over`,

@@ -21,6 +21,8 @@ const (
 	listKind                 // a list of one kind of value
 	priceKind                // a figure with or without "per kg", or a mapping
 	splitKind                // "lap 50 mm", "butt" or "allowed", or a mapping
+	dateKind                 // a day, 2027-03-01
+	clockKind                // a time of day, 07:30
 )
 
 // A value describes what may stand behind a key.
@@ -94,6 +96,7 @@ const (
 	maxAreal   = 20_000    // g/m²
 	maxMass    = 100_000   // kg
 	maxMinutes = 100_000
+	maxOutLife = 1_000_000 // min, nearly two years
 	maxAngle   = 360
 	maxCount   = 100_000
 	maxPrice   = 1e9
@@ -104,6 +107,8 @@ const MaxPieces = 200_000
 
 func aText() value                    { return value{kind: textKind} }
 func aFlag() value                    { return value{kind: flagKind} }
+func aDate() value                    { return value{kind: dateKind} }
+func aClock() value                   { return value{kind: clockKind, max: 24*60 - 1} }
 func oneOf(w ...string) value         { return value{kind: wordKind, words: w} }
 func aWhole(min, max float64) value   { return value{kind: wholeKind, min: min, max: max} }
 func aMapping(f *form) value          { return value{kind: mapKind, keys: f} }
@@ -164,6 +169,9 @@ var rollForm = &form{
 		{name: "width", value: over(aLength(0, maxWidth)), doc: "Width of this roll where it differs from the fabric's, selvedges included."},
 		{name: "face_down", value: aFlag(), fallback: "false", doc: "Whether the roll unrolls with the fabric's face towards the table."},
 		{name: "flaws", value: aList(0, aMapping(flawForm)), doc: "Stretches that are not used."},
+		{name: "out_used", value: aQuantity(shapes.Time, 0, maxOutLife), fallback: "0", doc: "How long the roll has been out of the freezer so far; minutes unless a unit follows. For fabrics with out_life."},
+		{name: "thaw", value: aQuantity(shapes.Time, 0, maxOutLife), fallback: "0", doc: "How long the roll stands closed before it is opened, which counts as time out; minutes unless a unit follows."},
+		{name: "expires", value: aDate(), doc: "Last day the roll may be used, such as 2027-03-01; checked against the job's date."},
 	},
 }
 
@@ -195,6 +203,7 @@ var fabricForm = &form{
 		{name: "warp_positions", value: aList(1, anAngle(-maxAngle, maxAngle)), doc: "Warp angles against the asked direction that count as the same, degrees. They replace what the construction implies."},
 		{name: "price", value: value{kind: priceKind, keys: priceForm, words: []string{"m2"}}, doc: "What the fabric costs: a figure per m2, 'FIGURE per kg' (m, roll, m2), or a mapping."},
 		{name: "delivery_length", value: over(aLength(0, maxLength)), doc: "Length of a whole roll as bought."},
+		{name: "out_life", value: over(aQuantity(shapes.Time, 0, maxOutLife)), doc: "For prepreg: how long it may be out of the freezer between delivery and cure, summed over all outings; minutes unless a unit follows. The supplier's data sheet says how long. Its resin is in it and is not mixed."},
 		{name: "rolls", value: aList(0, aMapping(rollForm)), doc: "Rolls on the rack. Without any, as much as needed is taken from a roll without a name."},
 	},
 }
@@ -253,6 +262,15 @@ var plyForm = &form{
 	},
 }
 
+var stopForm = &form{
+	name: "stop",
+	doc:  "A planned pause of the lay-up.",
+	keys: []key{
+		{name: "after", required: true, value: aWhole(1, maxCount), doc: "Order that is laid last before the stop."},
+		{name: "reason", value: aText(), doc: "Why, such as skin coat or core."},
+	},
+}
+
 var partForm = &form{
 	name: "part",
 	doc:  "One thing to be laminated in one mould.",
@@ -264,6 +282,7 @@ var partForm = &form{
 		{name: "viewed_from", value: oneOf("above", "tool_side"), fallback: "above", doc: "above: outlines are drawn looking down on the tool; tool_side: they are drawn from below and mirrored on reading."},
 		{name: "plies", value: aList(1, value{kind: mapKind, keys: plyForm}), doc: "The lay-up, in place of ply_table."},
 		{name: "ply_table", value: aText(), doc: "Path of a CSV table with the lay-up, relative to the job file; its columns are the keys of a ply. In place of plies."},
+		{name: "stops", value: aList(0, value{kind: mapKind, keys: stopForm, short: &value{kind: wholeKind, min: 1, max: maxCount}}), doc: "Planned pauses of the lay-up, each the order before it or a mapping with a reason. A wet set ends there."},
 	},
 	eitherOf: []string{"plies", "ply_table"},
 }
@@ -325,6 +344,21 @@ var laminatingForm = &form{
 		{name: "resin_density", value: over(aQuantity(shapes.Density, 0, 25)), fallback: "1.20", doc: "Density of the cured resin, g/cm3 unless a unit follows."},
 		{name: "resin_price", value: value{kind: priceKind, keys: priceForm, words: []string{"kg"}}, doc: "What the resin costs: a figure per kg, or a mapping."},
 		{name: "waste", value: under(value{kind: shareKind, min: 0, max: 1}), fallback: "0", doc: "Share of resin left in pots and on tools."},
+		{name: "set_thickness", value: over(aLength(0, maxFigure)), doc: "Most cured laminate laid in one wet set, against the heat of cure; the supplier's data sheet and the shop's own trials say how much."},
+		{name: "shift", value: aMapping(shiftForm), doc: "When the laminators work, for the timetable."},
+	},
+}
+
+var shiftForm = &form{
+	name: "shift",
+	doc:  "When the laminators work, for the timetable.",
+	keys: []key{
+		{name: "start", value: aClock(), fallback: "07:00", doc: "Time of day when the first kit is laid."},
+		{name: "crews", value: aWhole(1, 1000), fallback: "1", doc: "Kits laid at once, each by its own crew at the pace."},
+		{name: "between_sets", value: aQuantity(shapes.Time, 0, maxMinutes), fallback: "0", doc: "What passes between two wet sets of a kit; minutes unless a unit follows."},
+		{name: "between_kits", value: aQuantity(shapes.Time, 0, maxMinutes), fallback: "0", doc: "What passes before a crew begins its next kit; minutes unless a unit follows."},
+		{name: "carry", value: aQuantity(shapes.Time, 0, maxMinutes), fallback: "0", doc: "How long before it is laid a set leaves the cutting room; minutes unless a unit follows."},
+		{name: "cut_from", value: aClock(), doc: "Time of day when the table begins on the first layout; without it the timetable says when it must."},
 	},
 }
 
@@ -335,6 +369,7 @@ var jobForm = &form{
 		{name: "job", required: true, value: aText(), doc: "Title printed on every document."},
 		{name: "revision", value: aText(), doc: "State of the job, printed on every document."},
 		{name: "units", value: oneOf(lengthUnits...), fallback: "mm", doc: "Unit of lengths in this file and its ply tables that carry none. Drawings state their own."},
+		{name: "date", value: aDate(), doc: "Day the job is cut, such as 2026-11-30, against which rolls expire."},
 		{name: "currency", value: aText(), doc: "Unit of every price."},
 		{name: "fabrics", required: true, value: aList(1, aMapping(fabricForm)), doc: "Materials that plies are cut from."},
 		{name: "parts", required: true, value: aList(1, aMapping(partForm)), doc: "Parts with their lay-ups."},
@@ -362,6 +397,10 @@ func (v *value) accepts() string {
 		return article + v.quantity.String()
 	case wordKind:
 		return "a word"
+	case dateKind:
+		return "a date such as 2027-03-01"
+	case clockKind:
+		return "a time of day such as 07:30"
 	case listKind:
 		return "a list"
 	case priceKind:

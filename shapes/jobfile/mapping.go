@@ -143,6 +143,24 @@ func (m *fields) flag(name string) bool {
 	return false
 }
 
+// date reads a day; ok is false where it is missing or wrong.
+func (m *fields) date(name string) (d shapes.Date, ok bool) {
+	n := m.values[name]
+	if n == nil {
+		return "", false
+	}
+	s, ok := m.r.text(n, &value{}, name, m.ply)
+	if !ok {
+		return "", false
+	}
+	d, err := shapes.ParseDate(s)
+	if err != nil {
+		m.fault(name, fmt.Sprintf("%s: %s is not %s", name, quote(s), m.key(name).accepts()), "")
+		return "", false
+	}
+	return d, true
+}
+
 // number reads a figure in its quantity's own unit; ok is false where it is
 // missing without a default, or wrong.
 func (m *fields) number(name string) (v float64, ok bool) {
@@ -303,6 +321,8 @@ func parseFigure(s string, v *value, bare string) (float64, error) {
 			bare = ""
 		}
 		return v.quantity.Parse(s, bare)
+	case clockKind:
+		return shapes.ParseClock(s)
 	case wholeKind:
 		i, err := strconv.ParseInt(strings.TrimSpace(s), 10, 64)
 		if err != nil {

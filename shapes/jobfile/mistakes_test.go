@@ -69,7 +69,7 @@ func TestMistakes(t *testing.T) {
 			`job.yaml:23:9: Upper shell, U1: the ply lacks "fabric"`,
 		}},
 		{"no value", "    areal_mass: 300", "    areal_mass:", []string{`job.yaml:17:5: areal_mass has no value`}},
-		{"key with control characters", "job: J", "job: J\n\"a\\nb\\e[2J\": 1", []string{`job.yaml:2:1: unknown key "a\nb\x1b[2J"; known: "job", "revision", "units", "currency", "fabrics", "parts", "cutting", "laminating"`}},
+		{"key with control characters", "job: J", "job: J\n\"a\\nb\\e[2J\": 1", []string{`job.yaml:2:1: unknown key "a\nb\x1b[2J"; known: "job", "revision", "units", "date", "currency", "fabrics", "parts", "cutting", "laminating"`}},
 
 		// Types.
 		{"a list for a text", "job: J", "job: [J]", []string{`job.yaml:1:6: job: want a text, found a list`}},
@@ -97,6 +97,24 @@ func TestMistakes(t *testing.T) {
 		{"share with a unit", "areal_mass: 450", "areal_mass: 450\n    glass_content: 30 %", []string{`job.yaml:7:20: glass_content: "30 %" is not a number`}},
 		{"selvedge eats the width", "selvedge: 15", "selvedge: 635", []string{`job.yaml:8:15: two selvedges of 635 mm leave nothing of a width of 1270 mm`}},
 		{"selvedge eats a roll", "length: 42 m}", "length: 42 m, width: 30}", []string{`job.yaml:10:41: two selvedges of 15 mm leave nothing of a width of 30 mm`}},
+
+		// Dates, times of day and out-life.
+		{"no date", "job: J", "job: J\ndate: 30.11.2026", []string{`job.yaml:2:7: date: "30.11.2026" is not a date such as 2027-03-01`}},
+		{"no such day", "job: J", "job: J\ndate: 2026-02-30", []string{`job.yaml:2:7: date: "2026-02-30" is not a date such as 2027-03-01`}},
+		{"expiry", "length: 42 m}", "length: 42 m, expires: soon}", []string{`job.yaml:10:43: expires: "soon" is not a date such as 2027-03-01`}},
+		{"out-time without out-life", "length: 42 m}", "length: 42 m, out_used: 3 h}", []string{`job.yaml:10:44: out_used is for fabrics with an out-life; state the fabric's "out_life"`}},
+		{"thaw without out-life", "length: 42 m}", "length: 42 m, thaw: 3 h}", []string{`job.yaml:10:40: thaw is for fabrics with an out-life; state the fabric's "out_life"`}},
+		{"out-life of nothing", "selvedge: 15", "out_life: 0", []string{`job.yaml:8:15: out_life: "0" is out of range; take more than 0 and at most 1000000 min`}},
+		{"no time of day", "{resin: epoxy}", "{shift: {start: 7}}", []string{`job.yaml:26:29: start: "7" is not a time of day such as 07:30`}},
+		{"past midnight", "{resin: epoxy}", "{shift: {cut_from: 24:00}}", []string{`job.yaml:26:32: cut_from: "24:00" is not a time of day such as 07:30`}},
+		{"no crew", "{resin: epoxy}", "{shift: {crews: 0}}", []string{`job.yaml:26:29: crews: "0" is out of range; take 1 or more and at most 1000`}},
+		{"set of no thickness", "{resin: epoxy}", "{set_thickness: 0}", []string{`job.yaml:26:29: set_thickness: "0" is out of range; take more than 0 and at most 10000 mm`}},
+
+		// Stops.
+		{"stop at no order", "    plies:", "    stops: [1, 3]\n    plies:", []string{`job.yaml:22:16: stops: the part has no order 3; a stop follows an order of the lay-up`}},
+		{"stop twice", "    plies:", "    stops: [1, {after: 1, reason: core}]\n    plies:", []string{`job.yaml:22:24: the stop after order 1 stands twice, first on line 22`}},
+		{"stop without place", "    plies:", "    stops: [{reason: core}]\n    plies:", []string{`job.yaml:22:13: the stop lacks "after"`}},
+		{"stop at a word", "    plies:", "    stops: [gel]\n    plies:", []string{`job.yaml:22:13: stops: "gel" is not a whole number from 1 to 100000`}},
 
 		// Units.
 		{"unknown unit", "width: 600", "width: 600 mmm", []string{`job.yaml:18:12: width: "mmm" is no unit of length; did you mean "mm"?`}},

@@ -78,6 +78,7 @@ func (r *reader) readJob(root *node) {
 	}
 	r.job.Name, _ = m.text("job")
 	r.job.Revision, _ = m.text("revision")
+	r.job.Date, _ = m.date("date")
 	r.job.Currency, _ = m.text("currency")
 	for _, n := range m.list("fabrics") {
 		r.readFabric(n)

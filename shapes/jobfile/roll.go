@@ -24,6 +24,7 @@ func (r *reader) readRoll(n *node, entry *fabricEntry) {
 	}
 	r.readRollMass(m, f, &roll)
 	r.readFlaws(m, &roll)
+	r.readRollLife(m, f, &roll)
 	f.Rolls = append(f.Rolls, roll)
 	entry.rolls = append(entry.rolls, m.at("roll"))
 }
@@ -53,6 +54,18 @@ func (r *reader) readRollMass(m *fields, f *shapes.Fabric, roll *shapes.Roll) {
 	roll.Length = mass / (f.ArealMass * width) * 1e9
 	if roll.Length > maxLength {
 		m.fault("mass", fmt.Sprintf("mass: %s is out of range", quote(m.at("mass").text)), fmt.Sprintf("it would be %s m of fabric", figure(roll.Length/1000)))
+	}
+}
+
+// readRollLife reads what a roll of prepreg has left.
+func (r *reader) readRollLife(m *fields, f *shapes.Fabric, roll *shapes.Roll) {
+	roll.OutUsed = m.figure("out_used")
+	roll.Thaw = m.figure("thaw")
+	roll.Expires, _ = m.date("expires")
+	for _, name := range []string{"out_used", "thaw"} {
+		if m.has(name) && !f.Prepreg() {
+			m.fault(name, fmt.Sprintf("%s is for fabrics with an out-life", name), `state the fabric's "out_life"`)
+		}
 	}
 }
 

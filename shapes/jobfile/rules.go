@@ -120,5 +120,28 @@ func (r *reader) readLaminating(job *fields) {
 		Waste:        m.figure("waste"),
 	}
 	l.Resin, _ = m.text("resin")
+	l.SetThickness = m.figure("set_thickness")
+	l.Shift = r.readShift(m)
 	r.job.Laminating = l
+}
+
+func (r *reader) readShift(laminating *fields) *shapes.Shift {
+	n := laminating.values["shift"]
+	if n == nil || n.kind == nullNode {
+		return nil
+	}
+	m := r.fields(n, shiftForm, "")
+	if m == nil {
+		return nil
+	}
+	s := &shapes.Shift{
+		Start: m.figure("start"), BetweenSets: m.figure("between_sets"),
+		BetweenKits: m.figure("between_kits"), Carry: m.figure("carry"),
+	}
+	s.Crews, _ = m.whole("crews")
+	if m.has("cut_from") {
+		from := m.figure("cut_from")
+		s.CutFrom = &from
+	}
+	return s
 }

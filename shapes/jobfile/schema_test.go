@@ -23,7 +23,7 @@ import (
 var regen = flag.Bool("regen", false, "write job.schema.json anew")
 
 // forms lists every mapping of a job file.
-var forms = []*form{jobForm, fabricForm, layerForm, rollForm, flawForm, priceForm, partForm, outlinesForm, plyForm, splitForm, cuttingForm, ratesForm, tableForm, laminatingForm}
+var forms = []*form{jobForm, fabricForm, layerForm, rollForm, flawForm, priceForm, partForm, outlinesForm, plyForm, splitForm, cuttingForm, ratesForm, tableForm, laminatingForm, stopForm, shiftForm}
 
 type object = map[string]any
 
@@ -148,6 +148,10 @@ func valueSchema(v *value) object {
 		return s
 	case wordKind:
 		return object{"enum": v.words}
+	case dateKind:
+		return object{"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
+	case clockKind:
+		return object{"type": "string", "pattern": "^([01]?[0-9]|2[0-3]):[0-5][0-9]$"}
 	case listKind:
 		s := object{"type": "array", "items": valueSchema(v.of)}
 		if v.least > 0 {
