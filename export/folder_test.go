@@ -8,8 +8,10 @@ import (
 	"path/filepath"
 	"runtime"
 	"strings"
+	"sync"
 	"syscall"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -356,4 +358,67 @@ func TestNewPart(t *testing.T) {
 	assert.Equal(t, map[string]string{RecordName: "first", "only-in-first.txt": "x", "cut/": "", "cut/b.dxf": "b"}, tree(t, out))
 	_, err = NewPart(out, "../x")
 	assert.ErrorContains(t, err, "not a portable name")
+}
+
+// A very long name, and leftovers of another host: young ones are left alone,
+// old ones go.
+func TestFolderLongNameAndOtherHost(t *testing.T) {
+	root := t.TempDir()
+	out := filepath.Join(root, strings.Repeat("n", 200))
+	earlier(t, out)
+	foreign := func(age time.Duration) string {
+		name := strings.Replace(beside(out, newSuffix), "-"+hostTag()+"-", "-00000000-", 1)
+		require.NoError(t, os.Mkdir(name, 0o777))
+		when := time.Now().Add(-age)
+		require.NoError(t, os.Chtimes(name, when, when))
+		return name
+	}
+	young, old := foreign(time.Hour), foreign(30*24*time.Hour)
+	_, err := NewFolder(out, false)
+	assert.ErrorIs(t, err, ErrExists)
+	assert.DirExists(t, young)
+	assert.NoDirExists(t, old)
+}
+
+// A link to a folder is followed: the run behind it is replaced, the link
+// stays.
+func TestFolderFollowsALink(t *testing.T) {
+	root := t.TempDir()
+	real, link := filepath.Join(root, "real"), filepath.Join(root, "link")
+	earlier(t, real)
+	if err := os.Symlink(real, link); err != nil {
+		t.Skipf("SKIPPED: no links here: %v", err)
+	}
+	f, err := NewFolder(link, true)
+	require.NoError(t, err)
+	put(t, f, RecordName, "second")
+	require.NoError(t, f.Commit())
+	assert.Equal(t, map[string]string{RecordName: "second"}, tree(t, real))
+	info, err := os.Lstat(link)
+	require.NoError(t, err)
+	assert.NotZero(t, info.Mode()&os.ModeSymlink)
+}
+
+// Files may be written side by side from several goroutines.
+func TestFolderInParallel(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "OUT")
+	f, err := NewFolder(out, false)
+	require.NoError(t, err)
+	var wg sync.WaitGroup
+	for i := range 20 {
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			w, err := f.Create(fmt.Sprintf("cut/L%d.dxf", i))
+			if assert.NoError(t, err) {
+				for range 100 {
+					_, _ = io.WriteString(w, "line\n")
+				}
+				assert.NoError(t, w.Close())
+			}
+		}()
+	}
+	wg.Wait()
+	require.NoError(t, f.Commit())
+	assert.Len(t, tree(t, out), 21)
 }

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -127,4 +128,26 @@ func TestArborescence(t *testing.T) {
 		walk(0)
 		assert.Equal(t, best, got)
 	}
+}
+
+// The spanning tree of large layouts is the one of small ones.
+func TestPlainTree(t *testing.T) {
+	rec := cutcase.Random(2, 40)
+	p, err := Plan(rec, &rec.Layouts[0], Machine{})
+	require.NoError(t, err)
+	tr := p.tours[0]
+	starts := make([][]orb.Point, len(tr.nodes)+1)
+	for i := range tr.nodes {
+		starts[i] = tr.nodes[i].starts
+	}
+	starts[len(tr.nodes)] = []orb.Point{tr.home}
+	n := len(starts)
+	w := make([][]float32, n)
+	for i := range w {
+		w[i] = make([]float32, n)
+		for j := range w[i] {
+			w[i][j] = float32(apart(starts[i], starts[j]))
+		}
+	}
+	assert.InDelta(t, tree(w, make([]float64, n), make([]int, n)), plainTree(starts), 0.01)
 }

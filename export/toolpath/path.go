@@ -150,7 +150,21 @@ func (p *Path) Lines() []string {
 	if p.Machine.Name != "" {
 		lines = append(lines, "machine: "+p.Machine.Name)
 	}
+	lines = append(lines, "machine zero: "+p.zero())
 	return append(lines, Safety...)
+}
+
+// zero says in words where the machine's axes are.
+func (p *Path) zero() string {
+	first := "along"
+	if p.Machine.SwapAxes {
+		first = "across"
+	}
+	s := fmt.Sprintf("%s corner of the fabric, first axis %s the roll", p.Machine.Origin, first)
+	if p.DrawingFrame().LeftHanded() {
+		s += "; these axes are left-handed, so a machine whose axes are not would cut mirror images"
+	}
+	return s
 }
 
 // Title is the head in one line.

@@ -5,6 +5,7 @@ CO"layout: L1";
 CO"fabric: WR 600, roll R-3310, lot 2240-A, face up";
 CO"length: 1900.0 mm, width 1270.0 mm";
 CO"cuts: 20";
+CO"machine zero: lower-left corner of the fabric, first axis along the roll";
 CO"Keep clear of the moving knife. Lock out the machine before reaching in.";
 CO"Check scale and origin with a test cut.";
 CO"Local rules and the machine manual govern.";
