@@ -53,10 +53,11 @@ func whole() *bench {
 
 // free lists what no rule speaks of: words for documents, figures for books,
 // and limits with room to spare.
-var free = regexp.MustCompile(`^\.(Job|Revision|Currency|Notes.*|Search\..*|Parts\[\]\.Revision` +
+var free = regexp.MustCompile(`^\.(Job|Revision|Date|Currency|Notes.*|Search\..*|Parts\[\]\.Revision` +
 	`|Rules\.(Trim|MinRemnant|ChordTolerance|Ink|AngleTolerance|Layers|SpreadPolicy|OneLotPerUnit|Rates.*)` + // room to spare, or not the cutter's
 	`|Rules\.Table\.(Length|Width)` + // longer and wider is no harm
-	`|Fabrics\[\]\.(ArealMass|GlassContent|FibreDensity|DeliveryLength|Balanced|DiagonalFree|LayerOrderMatters)` +
+	`|Fabrics\[\]\.(ArealMass|GlassContent|FibreDensity|DeliveryLength|Balanced|DiagonalFree|LayerOrderMatters|OutLife)` +
+	`|Fabrics\[\]\.Rolls\[\]\.(OutUsed|Thaw|Expires)` + // refused before laying
 	`|Fabrics\[\]\.Width` + // the roll has its own
 	`|Fabrics\[\]\.Rolls\[\]\.Flaws\[\]\.From` + // before the layout
 	`|Shapes\[\]\.(Name|Source|LapArea)|Demand\[\]\.(ToleranceDeg|Bag|Note))$`)
