@@ -324,16 +324,19 @@ func curved(cs []curve) bool {
 
 // dropTwins leaves out loops drawn twice.
 func (s *sheet) dropTwins(loops []*loop) []*loop {
-	type key struct{ x, y, area int64 }
+	type key struct{ x, y int64 }
 	seen := map[key][]*loop{}
 	var out []*loop
 	q := 4 * s.opt.Join
 	for _, l := range loops {
-		k := key{int64(l.bound.Min[0] / q), int64(l.bound.Min[1] / q), 0}
+		k := key{int64(l.bound.Min[0] / q), int64(l.bound.Min[1] / q)}
 		twin := false
 		for dx := int64(-1); dx <= 1 && !twin; dx++ {
 			for dy := int64(-1); dy <= 1 && !twin; dy++ {
-				for _, m := range seen[key{k.x + dx, k.y + dy, 0}] {
+				near := seen[key{k.x + dx, k.y + dy}]
+				// Twins usually follow each other; hundreds of outlines from one
+				// corner are not all compared.
+				for _, m := range near[max(0, len(near)-300):] {
 					if s.twins(l, m) {
 						twin = true
 						at := l.curves[0].start()

@@ -180,6 +180,7 @@ type network struct {
 	at    []orb.Point // of nodes
 	edges []netEdge
 	inc   [][]int32 // edges at each node; a loop edge twice
+	deg   []int     // how many of inc are still there
 	// shared counts edges walked by two faces, sharedAt is at one of them.
 	shared   int
 	sharedAt orb.Point
@@ -219,6 +220,7 @@ func newNetwork(pieces []*piece, tol float64) *network {
 		i := int32(len(n.at))
 		n.at = append(n.at, p)
 		n.inc = append(n.inc, nil)
+		n.deg = append(n.deg, 0)
 		cells[[2]int64{cx, cy}] = append(cells[[2]int64{cx, cy}], i)
 		return i
 	}
@@ -233,17 +235,8 @@ func (n *network) add(e netEdge) {
 	n.edges = append(n.edges, e)
 	n.inc[e.node[0]] = append(n.inc[e.node[0]], i)
 	n.inc[e.node[1]] = append(n.inc[e.node[1]], i)
-}
-
-// degree counts the ends of edges still there.
-func (n *network) degree(v int32) int {
-	d := 0
-	for _, e := range n.inc[v] {
-		if !n.edges[e].gone {
-			d++
-		}
-	}
-	return d
+	n.deg[e.node[0]]++
+	n.deg[e.node[1]]++
 }
 
 // bridge joins loose ends that are each other's nearest within the gap limit.
@@ -310,24 +303,27 @@ func (n *network) short(v, w int32, gap float64) bool {
 // prune sets aside edges that end in nothing.
 func (n *network) prune() {
 	var stack []int32
-	for v := range n.at {
-		if n.degree(int32(v)) == 1 {
+	for v, d := range n.deg {
+		if d == 1 {
 			stack = append(stack, int32(v))
 		}
 	}
 	for len(stack) > 0 {
 		v := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
-		if n.degree(v) != 1 {
+		if n.deg[v] != 1 {
 			continue
 		}
-		for _, e := range n.inc[v] {
-			if !n.edges[e].gone {
-				n.edges[e].gone = true
-				for _, w := range n.edges[e].node {
-					if w != v && n.degree(w) == 1 {
-						stack = append(stack, w)
-					}
+		// Its list is read once: it has no edge left afterwards.
+		for _, i := range n.inc[v] {
+			e := &n.edges[i]
+			if e.gone {
+				continue
+			}
+			e.gone = true
+			for _, w := range e.node {
+				if n.deg[w]--; w != v && n.deg[w] == 1 {
+					stack = append(stack, w)
 				}
 			}
 		}
@@ -338,8 +334,8 @@ func (n *network) prune() {
 // once, counter-clockwise.
 func (n *network) walks() [][]step {
 	simple := true
-	for v := range n.at {
-		if d := n.degree(int32(v)); d != 0 && d != 2 {
+	for _, d := range n.deg {
+		if d != 0 && d != 2 {
 			simple = false
 		}
 	}

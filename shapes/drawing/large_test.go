@@ -138,3 +138,47 @@ func TestManyCutOuts(t *testing.T) {
 	assert.Len(t, d.Outlines[0].Holes, n)
 	assert.Less(t, time.Since(begin), time.Minute)
 }
+
+// Drawings made to take long: each must end soon, read or refused.
+func TestSpitefulDrawings(t *testing.T) {
+	n := largeSize(3_000)
+	build := func(f func(i int) string) string {
+		var b strings.Builder
+		for i := range n {
+			b.WriteString(f(i))
+		}
+		return b.String()
+	}
+	fan := func(i int) (x, y float64) {
+		s, c := math.Sincos(2 * math.Pi * float64(i) / float64(n))
+		return 1000 * c, 1000 * s
+	}
+	for _, c := range []struct{ name, doc string }{
+		{"fan of lines", dxfPage("", build(func(i int) string { x, y := fan(i); return dxfLine(0, 0, x, y) }))},
+		{"hatching", dxfPage("", build(func(i int) string {
+			d := float64(i%(n/2)) / float64(n) * 1000
+			if i < n/2 {
+				return dxfLine(d, 0, d+500, 900)
+			}
+			return dxfLine(d, 900, d+500, 0)
+		}))},
+		{"concentric circles", dxfPage("", build(func(i int) string { return pairs(0, "CIRCLE", 10, 0, 20, 0, 40, 1+0.1*float64(i)) }))},
+		{"squares from one corner", dxfPage("", build(func(i int) string {
+			d := 10 + 0.1*float64(i)
+			return lwpoly(0, 0, 0, d, 0, 0, d, d, 0, 0, d, 0)
+		}))},
+		{"the same circle", dxfPage("", strings.Repeat(pairs(0, "CIRCLE", 10, 0, 20, 0, 40, 10), n))},
+		{"the same line", dxfPage("", strings.Repeat(dxfLine(0, 0, 100, 0), n))},
+		{"lines growing over one another", dxfPage("", build(func(i int) string { return dxfLine(0, 0, 1+float64(i), 0) }))},
+		{"nested groups of style", svgPage(`<style>` + build(func(i int) string { return fmt.Sprintf(".a%d, rect{display:inline}", i) }) + `</style>` + build(func(int) string { return `<rect class="b" width="9" height="9"/>` }))},
+		{"texts in one place", dxfPage("", square+build(func(i int) string { return pairs(0, "TEXT", 10, 50, 20, 50, 40, 5, 1, i) }))},
+		{"zigzag over a cog", dxfPage("", square+pairs(0, "LWPOLYLINE", 70, 0)+build(func(i int) string { return pairs(10, float64(i)*100/float64(n), 20, 110*(i%2)-5) }))},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			begin := time.Now()
+			d, _ := ReadFrom(strings.NewReader(c.doc), "a", Options{})
+			t.Logf("%v, %d outlines, %d problems", time.Since(begin), len(d.Outlines), len(d.Problems))
+			assert.Less(t, time.Since(begin), time.Minute)
+		})
+	}
+}

@@ -164,11 +164,16 @@ func (o *origin) caption() string {
 	return ""
 }
 
+// clipWork bounds the places where one line crosses a ply's edges; a line that
+// crosses more often is kept whole.
+const clipWork = 1_000_000
+
 // clipToPly keeps the parts of a line in the ply's material; cut says that
 // something of more than a hair was dropped.
 func clipToPly(line orb.LineString, p *ply) (parts []orb.LineString, cut bool) {
 	const hair = 0.1
 	var run orb.LineString
+	work := 0
 	flush := func() {
 		if len(run) > 1 && lineLength(run) > 2*hair {
 			parts = append(parts, run)
@@ -183,6 +188,9 @@ func clipToPly(line orb.LineString, p *ply) (parts []orb.LineString, cut bool) {
 			ts = x.crossings(a, b, ts)
 			return true
 		})
+		if work += len(ts); work > clipWork {
+			return []orb.LineString{line}, false
+		}
 		sort.Float64s(ts)
 		for k := 1; k < len(ts); k++ {
 			if ts[k]-ts[k-1] < 1e-12 {

@@ -28,16 +28,17 @@ func (s *sheet) nest(loops []*loop) []*ply {
 	depth := make([]int, len(order))
 	owner := make([]*ply, len(order))
 	var plies []*ply
+	work := 0
+	limit := nestWork + 20*len(order)
 	for i, l := range order {
 		parent := -1
 		// Candidates are larger and come earlier; the smallest that contains
 		// the loop is the one with the highest index.
-		work := 0
 		tree.Search(l.bound.Min, l.bound.Max, func(_, _ [2]float64, j int) bool {
-			work++
-			if j <= parent || work > maxNestCandidates {
-				return work <= maxNestCandidates
+			if work++; j <= parent || work > limit {
+				return work <= limit
 			}
+			work += 10
 			in, out := s.inside(l, order[j])
 			if in && out {
 				at := l.ring[0]
@@ -47,6 +48,10 @@ func (s *sheet) nest(loops []*loop) []*ply {
 			}
 			return true
 		})
+		if work > limit {
+			s.halt(l.from.line, "too many outlines lie over one another", "split the drawing, or read each layer by itself")
+			return nil
+		}
 		if parent >= 0 {
 			depth[i] = depth[parent] + 1
 		}
@@ -77,8 +82,9 @@ func (s *sheet) nest(loops []*loop) []*ply {
 	return plies
 }
 
-// maxNestCandidates bounds how many loops about one place are looked at.
-const maxNestCandidates = 20000
+// nestWork bounds the comparisons of loops with loops, ten for one that needs
+// their vertices.
+const nestWork = 3_000_000
 
 // inside reports whether some of l's vertices lie inside m, and whether some
 // lie outside. Vertices on the boundary decide nothing.
@@ -149,6 +155,9 @@ func (s *sheet) checkLettering(p *ply) {
 	}
 }
 
+// meetWork bounds the comparisons of ringsMeet.
+const meetWork = 30_000_000
+
 // ringsMeet looks for a place where two rings meet.
 func ringsMeet(rings []orb.Ring) (orb.Point, bool) {
 	type edge struct {
@@ -156,6 +165,7 @@ func ringsMeet(rings []orb.Ring) (orb.Point, bool) {
 		a, b orb.Point
 	}
 	var tree rtree.RTreeG[edge]
+	work := 0
 	for i, r := range rings {
 		for k, a := range r {
 			b := r[(k+1)%len(r)]
@@ -167,10 +177,11 @@ func ringsMeet(rings []orb.Ring) (orb.Point, bool) {
 				if e.ring != i {
 					at, found = geom.SegmentsMeet(a, b, e.a, e.b)
 				}
-				return !found
+				work++
+				return !found && work < meetWork
 			})
-			if found {
-				return at, true
+			if found || work >= meetWork {
+				return at, found
 			}
 		}
 		for k, a := range r {

@@ -23,12 +23,21 @@ type cssDecl struct {
 // styles are the rules of all style elements, lightest first.
 type styles struct {
 	rules []cssRule
+	// filed are the rules' places by their id, first class or name.
+	filed map[string][]int
 	// complex are selectors that are not understood but would hide something.
 	complex []string
 }
 
-// maxRules bounds the rules of a document.
-const maxRules = 2000
+// maxRules bounds the rules of a document that matter here.
+const maxRules = 300
+
+// cssProperties are the properties that matter here; rules for others are not
+// kept.
+var cssProperties = map[string]bool{
+	"display": true, "visibility": true, "text-anchor": true, "font-size": true, "transform": true,
+	"transform-origin": true, "clip-path": true, "mask": true, "d": true, "r": true, "rx": true, "ry": true,
+}
 
 // add parses a style sheet. Simple selectors are understood: a name, classes
 // and an id, in any combination, in lists. Rules within at-rules are not.
@@ -50,7 +59,10 @@ func (s *styles) add(css string) {
 		if strings.HasPrefix(head, "@") {
 			continue
 		}
-		decls := parseDecls(body)
+		decls := slices.DeleteFunc(parseDecls(body), func(d cssDecl) bool { return !cssProperties[d.name] })
+		if len(decls) == 0 {
+			continue
+		}
 		for _, sel := range strings.Split(head, ",") {
 			sel = strings.TrimSpace(sel)
 			r, ok := parseSelector(sel)
@@ -74,6 +86,42 @@ func (s *styles) sort() {
 		}
 		return cmp.Compare(a.order, b.order)
 	})
+	s.filed = map[string][]int{}
+	for i, r := range s.rules {
+		key := "*"
+		switch {
+		case r.id != "":
+			key = "#" + r.id
+		case len(r.classes) > 0:
+			key = "." + r.classes[0]
+		case r.name != "":
+			key = r.name
+		}
+		s.filed[key] = append(s.filed[key], i)
+	}
+}
+
+// matching are the places of the rules that match an element, lightest first.
+func (s *styles) matching(n *node) []int {
+	id, classes := n.attr("id"), strings.Fields(n.attr("class"))
+	var out []int
+	look := func(key string) {
+		for _, i := range s.filed[key] {
+			if s.rules[i].matches(n, id, classes) {
+				out = append(out, i)
+			}
+		}
+	}
+	look("*")
+	look(n.name)
+	if id != "" {
+		look("#" + id)
+	}
+	for _, c := range classes {
+		look("." + c)
+	}
+	slices.Sort(out)
+	return out
 }
 
 func stripComments(css string) string {
@@ -199,11 +247,8 @@ func (s *styles) value(n *node, property string) string {
 		}
 	}
 	if len(s.rules) > 0 {
-		id, classes := n.attr("id"), strings.Fields(n.attr("class"))
-		for i := range s.rules {
-			if s.rules[i].matches(n, id, classes) {
-				set(s.rules[i].decls)
-			}
+		for _, i := range s.matching(n) {
+			set(s.rules[i].decls)
 		}
 	}
 	if st := n.attr("style"); st != "" {

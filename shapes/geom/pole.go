@@ -7,14 +7,18 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// poleProbes bounds the cells Pole looks at.
-const poleProbes = 20000
+// poleProbes bounds the cells Pole looks at, poleWork the edges it looks at
+// for them.
+const (
+	poleProbes = 20000
+	poleWork   = 200_000_000
+)
 
 // Pole finds the widest place inside a polygon: the centre of the largest
 // circle that fits between its edges, and the circle's radius, mm. The radius
 // is within precision of the largest (precision 0 means 1 mm or a thousandth
 // of the polygon's smaller side, whichever is less), unless the polygon is so
-// ragged that 20,000 probes do not suffice. A polygon without area gives
+// ragged that 20,000 probes (fewer beyond 10,000 vertices) do not suffice. A polygon without area gives
 // radius 0.
 //
 // A square cell about a centre at signed distance d from the boundary can hold
@@ -42,6 +46,11 @@ func Pole(exterior orb.Ring, holes []orb.Ring, precision float64) (centre orb.Po
 		}
 		return cell{c, half, d, d + half*math.Sqrt2}
 	}
+	edges := len(exterior)
+	for _, h := range holes {
+		edges += len(h)
+	}
+	most := min(poleProbes, max(poleWork/edges, 500))
 	var q cells
 	probe(b.Center(), 0) // first, so that it wins where others are as good
 	half := math.Max(math.Min(w, h), math.Max(w, h)/256) / 2
@@ -51,7 +60,7 @@ func Pole(exterior orb.Ring, holes []orb.Ring, precision float64) (centre orb.Po
 		}
 	}
 	heap.Init(&q)
-	for len(q) > 0 && probes < poleProbes {
+	for len(q) > 0 && probes < most {
 		c := heap.Pop(&q).(cell)
 		if c.promise-radius <= precision {
 			break
