@@ -64,7 +64,8 @@ type Machine struct {
 	Units Units `yaml:"units"`
 	// Origin is the corner of the fabric that the machine calls zero; lower
 	// left by default. Both machine axes run from it along the fabric's edges
-	// into the fabric. This says where the axes of the machine are, it does
+	// into the fabric. Where the fabric is drawn on between windows, it is the
+	// corner of what the machine reaches. This says where the axes of the machine are, it does
 	// not turn the work: the same shapes are cut whatever it says, provided it
 	// is true. SVG drawings do not follow it.
 	Origin Corner `yaml:"origin"`

@@ -53,7 +53,7 @@ type Cut struct {
 }
 
 // A Window is what the machine reaches between two advances of the fabric, mm
-// along the roll.
+// along the roll. The last one may reach beyond the fabric's end.
 type Window struct {
 	From, To float64
 }
@@ -145,7 +145,11 @@ func (p *Path) Lines() []string {
 	lines = append(lines, cuts)
 	if len(p.Windows) > 1 && len(p.Cuts) > 0 {
 		a, b := p.Cuts[0].Window, p.Cuts[len(p.Cuts)-1].Window
-		lines = append(lines, fmt.Sprintf("windows: %d to %d of %d, from %.1f to %.1f mm along the roll", a+1, b+1, len(p.Windows), p.Windows[a].From, p.Windows[b].To))
+		which := fmt.Sprintf("window: %d of %d", a+1, len(p.Windows))
+		if b > a {
+			which = fmt.Sprintf("windows: %d to %d of %d", a+1, b+1, len(p.Windows))
+		}
+		lines = append(lines, fmt.Sprintf("%s, from %.1f to %.1f mm along the roll", which, p.Windows[a].From, p.Windows[b].To))
 	}
 	if p.Machine.Name != "" {
 		lines = append(lines, "machine: "+p.Machine.Name)

@@ -97,7 +97,7 @@ func divide(loops []loop, reach, join, length float64) ([]Window, []piece, error
 				next = append(next, t)
 			}
 		}
-		windows = append(windows, Window{from, math.Min(end, length)})
+		windows = append(windows, Window{from, end})
 		todo = next
 		if !moved {
 			return nil, nil, fmt.Errorf("no cut can be made in a window of %g mm", reach)
