@@ -1,6 +1,7 @@
 package demand
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -61,13 +62,13 @@ func divide(ply *shapes.Ply, cut nest.Polygon, room Room, before *seams) (*seams
 		base.joint, base.lap = shapes.JointButt, 0
 	}
 	var best *seams
-	bestLength := math.Inf(1)
-	var why error
-	for _, axis := range axes(ply.Fabric, ply.Direction) {
+	bestLength, tried := math.Inf(1), false
+	why := errors.New("no direction of the warp serves both hands")
+	for _, axis := range axes(ply) {
 		s, length, err := divideAlong(ply, cut, room, before, base, axis)
 		if err != nil {
-			if why == nil {
-				why = err
+			if !tried {
+				why, tried = err, true
 			}
 			continue
 		}
@@ -81,22 +82,37 @@ func divide(ply *shapes.Ply, cut nest.Polygon, room Room, before *seams) (*seams
 	return best, nil
 }
 
-// axes lists the directions the warp may have in the shape's frame, each once
-// in (-90, 90]. An opposite hand is the mirror image of the first, so both are
-// divided alike.
-func axes(f *shapes.Fabric, direction float64) []float64 {
+// axes lists the directions the warp may have in the shape's own frame, each
+// once in (-90, 90]. Both hands of a ply are divided alike, the opposite one as
+// the mirror image, so an axis has to serve every hand the ply is cut in.
+func axes(ply *shapes.Ply) []float64 {
+	first, opposite := warps(ply, false), warps(ply, true)
+	switch {
+	case ply.OppositeHand == 0:
+		return first
+	case ply.OppositeHand == ply.Count:
+		return opposite
+	}
+	return slices.DeleteFunc(first, func(a float64) bool {
+		return !slices.ContainsFunc(opposite, func(b float64) bool { return math.Abs(shapes.NormalDirection(a-b)) < 1e-9 })
+	})
+}
+
+// warps lists the directions of the warp for one hand, in the frame of the
+// first.
+func warps(ply *shapes.Ply, opposite bool) []float64 {
+	if ply.Fabric.Construction.Directionless() {
+		return []float64{0, 90} // no warp; panels follow the datum
+	}
 	var out []float64
-	for _, w := range f.WarpAngles(direction, false) {
-		a := 0.0 // a mat has no warp; its panels follow the datum
-		if !w.Any {
-			a = shapes.NormalDirection(w.Angle)
+	for _, w := range ply.Fabric.WarpAngles(ply.Direction, opposite) {
+		a := shapes.NormalDirection(w.Angle)
+		if opposite {
+			a = shapes.NormalDirection(-w.Angle)
 		}
 		if !slices.Contains(out, a) {
 			out = append(out, a)
 		}
-	}
-	if f.Construction.Directionless() {
-		out = append(out, 90)
 	}
 	return out
 }
