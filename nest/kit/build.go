@@ -20,11 +20,11 @@ type Settings struct {
 	// package's FlatLimit.
 	FlatLimit float64
 	// Stops lists, by part, the orders after which a wet set ends: the skin
-	// coat, the core.
+	// coat, the core. Where nil, the record's parts say.
 	Stops map[string][]int
 	// SetThickness is the most laminate, mm cured, laid in one wet set, against
-	// heat of cure; 0 sets no limit. The resin supplier's data sheet says how
-	// much.
+	// heat of cure; 0 takes the record's. The resin supplier's data sheet says
+	// how much.
 	SetThickness float64
 }
 
@@ -160,6 +160,7 @@ func (b *builder) line(d *nest.Demand, place *Place) (Line, bool) {
 	}
 	l.Laminate = LaminateOf(l.CutArea, f, density)
 	l.Packing = packing(f, l.Cut, b.settings.FlatLimit)
+	l.Life = lifeOf(f, place)
 	return l, true
 }
 
@@ -218,11 +219,33 @@ func (b *builder) finish(k *Kit) {
 	}
 	k.Bags = bags(k.Lines)
 	k.Totals = totals(k.Lines)
-	lim := limits{stops: map[int]bool{}, thickness: b.settings.SetThickness}
-	for _, order := range b.settings.Stops[k.Part] {
-		lim.stops[order] = true
+	k.Life = leastLife(k.Lines)
+	if lam := b.record.Laminating; lam != nil && lam.Pace > 0 {
+		k.Minutes = k.Totals.Mass / lam.Pace * 60
 	}
-	k.Plan = planFor(k.Lines, b.record.Laminating, k.Totals, lim)
+	k.Plan = planFor(k.Lines, b.record.Laminating, b.limits(k.Part))
+}
+
+// limits are what ends the wet sets of a part besides the window.
+func (b *builder) limits(part string) limits {
+	lim := limits{stops: map[int]string{}, thickness: b.settings.SetThickness}
+	if lim.thickness == 0 && b.record.Laminating != nil {
+		lim.thickness = b.record.Laminating.SetThickness
+	}
+	if b.settings.Stops != nil {
+		for _, order := range b.settings.Stops[part] {
+			lim.stops[order] = ""
+		}
+		return lim
+	}
+	for _, p := range b.record.Parts {
+		if p.Part == part {
+			for _, s := range p.Stops {
+				lim.stops[s.After] = s.Reason
+			}
+		}
+	}
+	return lim
 }
 
 // A measure is what is computed once per shape.

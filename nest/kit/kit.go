@@ -26,6 +26,12 @@ type Kit struct {
 	// Plan is nil where the job has no laminator's figures or the kit needs
 	// no resin.
 	Plan *Plan
+	// Minutes is how long the whole kit takes to lay at the crew's pace; 0
+	// where the job states none.
+	Minutes float64
+	// Life is what its prepreg has left, the least of its rolls; nil where it
+	// has none.
+	Life *Life
 }
 
 // Serial names the unit among its like: "unit 1 of 2".
@@ -81,6 +87,9 @@ type Line struct {
 	Bag int
 	// Set is the wet set, from 1; 0 where the kit has none.
 	Set int
+	// Life is what the piece inherits from its roll; nil where its fabric has
+	// no out-life.
+	Life *Life
 }
 
 // A Place says where a piece lies and what it is cut from.

@@ -31,10 +31,16 @@ type Plan struct {
 	Pace float64
 	// Minutes is the whole wet work at that pace; 0 where it is not known.
 	Minutes float64
-	// Sets are in lay-up order; none where pace or working time are unknown.
+	// Sets are in lay-up order; none where neither pace and working time nor
+	// stops nor a limit of thickness are known.
 	Sets []Set
 	// Alone are the plies that do not fit the window even by themselves.
 	Alone []Alone
+	// SetThickness is the most laminate laid at once, mm cured; 0 where there
+	// is no limit. Thick are the plies, indexes into Kit.Lines, that pass it by
+	// themselves.
+	SetThickness float64
+	Thick        []int
 }
 
 // An End says why a wet set ends where it does.
@@ -64,8 +70,9 @@ type Set struct {
 	Mixes int
 	// Thickness is that of all orders of the set, mm, cured.
 	Thickness float64
-	// End says why it ends.
-	End End
+	// End says why it ends; Reason is the job's own word for a stop, or empty.
+	End    End
+	Reason string
 }
 
 // An Alone is a ply that takes longer than the planned window by itself.
@@ -98,18 +105,35 @@ func roundUp(v, step float64) float64 { return math.Ceil(v/step-slack) * step }
 
 // limits are what ends a wet set besides the window.
 type limits struct {
-	stops     map[int]bool
+	stops     map[int]string // order to reason
 	thickness float64
 }
 
-// planFor is nil where there is nothing to plan. It writes each line's set.
-func planFor(lines []Line, lam *shapes.Laminating, t Totals, lim limits) *Plan {
-	if lam == nil || t.Resin <= 0 {
+// toMix is the resin of a piece that is mixed for it, kg: prepreg brings its
+// own.
+func (l *Line) toMix() float64 {
+	if l.Laminate == nil || l.Fabric.Prepreg() {
+		return 0
+	}
+	return l.Laminate.Resin
+}
+
+// planFor is nil where there is nothing to plan: no resin is mixed. It writes
+// each line's set.
+func planFor(lines []Line, lam *shapes.Laminating, lim limits) *Plan {
+	mass, resin := 0.0, 0.0
+	for i := range lines {
+		if m := lines[i].Laminate; m != nil {
+			mass += m.Mass
+		}
+		resin += lines[i].toMix()
+	}
+	if lam == nil || resin <= 0 {
 		return nil
 	}
 	p := &Plan{
-		Resin: lam.Resin, InLaminate: t.Resin, MixLimit: lam.MixLimit,
-		WorkingTime: lam.WorkingTime, PlanAt: lam.PlanAt, Pace: lam.Pace,
+		Resin: lam.Resin, InLaminate: resin, MixLimit: lam.MixLimit,
+		WorkingTime: lam.WorkingTime, PlanAt: lam.PlanAt, Pace: lam.Pace, SetThickness: lim.thickness,
 	}
 	if lam.Waste > 0 && lam.Waste < 1 {
 		p.Waste = lam.Waste
@@ -117,12 +141,12 @@ func planFor(lines []Line, lam *shapes.Laminating, t Totals, lim limits) *Plan {
 	if p.PlanAt <= 0 || p.PlanAt > 1 {
 		p.PlanAt = DefaultPlanAt
 	}
-	p.ToMix = p.mixed(t.Resin)
+	p.ToMix = p.mixed(resin)
 	p.Window = p.WorkingTime * p.PlanAt
 	if p.Pace > 0 {
-		p.Minutes = t.Mass / p.Pace * 60
+		p.Minutes = mass / p.Pace * 60
 	}
-	if p.Pace > 0 && p.Window > 0 {
+	if p.Pace > 0 && p.Window > 0 || len(lim.stops) > 0 || lim.thickness > 0 {
 		p.divide(lines, lim)
 		for _, s := range p.Sets {
 			p.Mixes += s.Mixes
@@ -148,41 +172,57 @@ func (p *Plan) mixes(toMix float64) int {
 }
 
 // divide fills each set with as many plies, in lay-up order, as can be laid
-// inside the window and within the limits. What has no resin takes no time.
+// inside the window and within the limits. What has no resin takes no time;
+// where pace or working time are unknown only the limits count.
 func (p *Plan) divide(lines []Line, lim limits) {
 	window := p.Window * (1 + slack)
+	if p.Pace <= 0 || p.Window <= 0 {
+		window = math.Inf(1)
+	}
 	var cur *Set
 	for i := range lines {
 		l := &lines[i]
-		mass, resin := 0.0, 0.0
+		mass, minutes, thick := 0.0, 0.0, 0.0
 		if l.Laminate != nil {
-			mass, resin = l.Laminate.Mass, l.Laminate.Resin
+			mass, thick = l.Laminate.Mass, l.Laminate.Thickness
 		}
-		minutes := mass / p.Pace * 60
+		if p.Pace > 0 {
+			minutes = mass / p.Pace * 60
+		}
 		if minutes > window {
 			p.Alone = append(p.Alone, p.alone(i, mass, minutes))
 		}
-		end := End("")
+		if lim.thickness > 0 && thick > lim.thickness*(1+slack) {
+			p.Thick = append(p.Thick, i)
+		}
+		end, reason := End(""), ""
+		stopped := false
+		if cur != nil {
+			reason, stopped = lim.stops[cur.Last]
+		}
 		switch {
 		case cur == nil:
-		case l.Demand.Order != cur.Last && lim.stops[cur.Last]:
+		case l.Demand.Order != cur.Last && stopped:
 			end = EndStop
 		case minutes > 0 && cur.Minutes > 0 && cur.Minutes+minutes > window:
 			end = EndTime
-		case minutes > 0 && cur.Minutes > 0 && lim.thickness > 0 &&
+		case thick > 0 && cur.Mass > 0 && lim.thickness > 0 &&
 			thickness(lines[cur.From:i+1]) > lim.thickness*(1+slack):
 			end = EndThickness
 		}
 		if cur == nil || end != "" {
 			if cur != nil {
 				cur.End = end
+				if end == EndStop {
+					cur.Reason = reason
+				}
 			}
 			p.Sets = append(p.Sets, Set{Number: len(p.Sets) + 1, From: i, First: l.Demand.Order, End: EndLast})
 			cur = &p.Sets[len(p.Sets)-1]
 		}
 		cur.To, cur.Last = i+1, l.Demand.Order
 		cur.Mass += mass
-		cur.Resin += resin
+		cur.Resin += l.toMix()
 		cur.Minutes += minutes
 		l.Set = cur.Number
 	}

@@ -2,7 +2,6 @@ package kit
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"sort"
 )
@@ -53,9 +52,14 @@ func (s *Slot) Late() float64 {
 	return max(0, s.Ready-s.Leave)
 }
 
+// ErrNoPace says that nothing is known about the time laying takes.
+var ErrNoPace = errors.New("no timetable: the job states no pace of laying, or no kit holds fibre")
+
 // Timetable says when each wet set of each kit must leave the cutting room
 // and whether it is cut by then, in order of leaving. Kits are begun in their
 // order, each by the crew that is free first.
+//
+// A kit without fibre takes no time, but leaves in its turn.
 //
 // The list does not wait for cutting: what is late says so, and starting
 // later by the greatest lateness (Delay) puts everything in time.
@@ -66,15 +70,16 @@ func Timetable(kits []Kit, s Shift) ([]Slot, error) {
 		free[i] = s.Start
 	}
 	cut := cutEnds(kits, s)
+	paced := false
+	for i := range kits {
+		paced = paced || kits[i].Minutes > 0
+	}
+	if !paced && len(kits) > 0 {
+		return nil, ErrNoPace
+	}
 	var out []Slot
-	var faults []error
 	for i := range kits {
 		k := &kits[i]
-		p := k.Plan
-		if p == nil || p.Pace <= 0 {
-			faults = append(faults, fmt.Errorf("timetable: %s: the job states no pace or the kit needs no resin", k.Title()))
-			continue
-		}
 		crew := 0
 		for c := range free {
 			if free[c] < free[crew] {
@@ -100,19 +105,16 @@ func Timetable(kits []Kit, s Shift) ([]Slot, error) {
 		}
 		free[crew] = at + s.BetweenKits
 	}
-	if len(faults) > 0 {
-		return nil, errors.Join(faults...)
-	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Leave < out[j].Leave })
 	return out, nil
 }
 
 // setsOf are the sets of a kit, or the whole kit as set 0.
 func setsOf(k *Kit) []Set {
-	if len(k.Plan.Sets) > 0 {
+	if k.Plan != nil && len(k.Plan.Sets) > 0 {
 		return k.Plan.Sets
 	}
-	return []Set{{To: len(k.Lines), Minutes: k.Plan.Minutes}}
+	return []Set{{To: len(k.Lines), Minutes: k.Minutes}}
 }
 
 // cutEnds is when each layout is cut, by its place in the record. Layouts
@@ -152,4 +154,17 @@ func Delay(slots []Slot) float64 {
 		worst = max(worst, slots[i].Late())
 	}
 	return worst
+}
+
+// Slack is how much later than planned cutting could begin with every slot
+// still in time, minutes: negative where it must begin earlier, NaN where
+// nothing is known about cutting.
+func Slack(slots []Slot) float64 {
+	least := math.NaN()
+	for i := range slots {
+		if d := slots[i].Leave - slots[i].Ready; !math.IsNaN(d) && !(d >= least) {
+			least = d
+		}
+	}
+	return least
 }

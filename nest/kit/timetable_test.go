@@ -87,7 +87,7 @@ func TestTimetableNeedsPace(t *testing.T) {
 	kits, err := kit.Build(eightPlies())
 	require.NoError(t, err)
 	_, err = kit.Timetable(kits, kit.Shift{})
-	assert.EqualError(t, err, "timetable: Panel, unit 1 of 1: the job states no pace or the kit needs no resin")
+	assert.ErrorIs(t, err, kit.ErrNoPace)
 }
 
 // A stop after the skin coat (order 1) and after the biaxial (order 5), and
