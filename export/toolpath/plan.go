@@ -48,6 +48,9 @@ func Plan(rec *nest.Record, l *nest.Layout, m Machine) (*Path, error) {
 	p.numberPlies()
 	p.label(k, items)
 	p.makeMoves(func(int) bool { return true })
+	if err := p.prove(loops); err != nil {
+		return nil, err
+	}
 	return p, nil
 }
 

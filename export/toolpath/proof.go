@@ -1,0 +1,80 @@
+package toolpath
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// prove checks a finished path against the loops it was planned for: nothing
+// is left out, nothing is longer or shorter than it should be, what must come
+// first does, and the head goes nowhere it should not. A path that fails is
+// never handed out; the error is a defect of this package.
+func (p *Path) prove(loops []loop) error {
+	first, last := make([]int, len(loops)), make([]int, len(loops))
+	sum := make([]float64, len(loops))
+	for _, c := range p.Cuts {
+		if c.Loop < 0 {
+			continue // the check square
+		}
+		if first[c.Loop] == 0 {
+			first[c.Loop] = c.Number
+		}
+		last[c.Loop] = c.Number
+		sum[c.Loop] += length(c.Points)
+		if c.Closed {
+			sum[c.Loop] += dist(c.Points[len(c.Points)-1], c.Points[0])
+		}
+	}
+	for i := range loops {
+		l := &loops[i]
+		if p.Machine.Once {
+			continue // shared edges belong to other loops; the tests see to it
+		}
+		want := length(l.pts)
+		if l.closed {
+			want += dist(l.pts[len(l.pts)-1], l.pts[0])
+		}
+		slack := 1e-6 * (1 + want)
+		more := 4 * p.Machine.Join * float64(len(p.Windows)-1) * float64(len(l.pts)+1)
+		if sum[i] < want-slack || sum[i] > want+slack+more {
+			return fmt.Errorf("layout %s: defect: %.6f mm of a %s of %.6f mm were planned", p.Head.Layout, sum[i], l.kind, want)
+		}
+		for _, k := range l.must {
+			if last[k] >= last[i] || first[i] == last[i] && last[k] >= first[i] {
+				return fmt.Errorf("layout %s: defect: cut %d comes before cut %d", p.Head.Layout, last[i], last[k])
+			}
+		}
+	}
+	return p.proveMoves()
+}
+
+// proveMoves checks that the head stays on the fabric, give or take what the
+// knife's kind and overcuts may go beyond.
+func (p *Path) proveMoves() error {
+	m := p.Machine
+	room := sameCut + m.Overcut + m.BladeOffset
+	box := orb.Bound{Max: orb.Point{p.Head.Length, p.Head.Width}}.Pad(room + 1e-6)
+	down := false
+	for i, mv := range p.Moves {
+		switch mv.Op {
+		case Lower:
+			down = true
+		case Lift:
+			down = false
+		case Travel, Tool, Advance, Turn, Begin:
+			if down {
+				return fmt.Errorf("layout %s: defect: move %d with the knife down", p.Head.Layout, i)
+			}
+		case Draw:
+			if !down || math.IsNaN(mv.To[0]+mv.To[1]+mv.Heading) || !box.Contains(mv.To) {
+				return fmt.Errorf("layout %s: defect: move %d cuts at %v", p.Head.Layout, i, mv.To)
+			}
+		}
+	}
+	if down {
+		return fmt.Errorf("layout %s: defect: the knife stays down", p.Head.Layout)
+	}
+	return nil
+}
