@@ -87,6 +87,7 @@ type sheet struct {
 	writings []writing
 	spots    []spot
 	curves   int
+	vertices int // of flattened loops
 	over     map[[2]string]*PassedOver
 	dropped  int // problems beyond MaxProblems
 	halted   bool
@@ -96,6 +97,7 @@ func newSheet(name string, opt Options) *sheet {
 	if opt.Chord <= 0 {
 		opt.Chord = geom.ChordDefault
 	}
+	opt.Chord = max(opt.Chord, geom.Grid)
 	if opt.Join <= 0 {
 		opt.Join = JoinDefault
 	}

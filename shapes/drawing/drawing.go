@@ -77,7 +77,7 @@ type Options struct {
 	// asks for it.
 	PxPerInch float64
 	// Chord is how far a flattened curve may stand off the true one, mm; 0
-	// means geom.ChordDefault.
+	// means geom.ChordDefault, and nothing below geom.Grid is taken.
 	Chord float64
 	// Join is the distance within which ends of lines are one point, mm; 0
 	// means JoinDefault.

@@ -10,24 +10,25 @@ import (
 // indexed is a ring whose edges can be found by place.
 type indexed struct {
 	ring orb.Ring
-	tree *rtree.RTreeG[lineCurve] // nil for small rings
+	tree *rtree.RTreeG[lineCurve] // nil for small rings, and until index
 }
 
 // indexFrom is the number of vertices from which an index pays.
 const indexFrom = 48
 
-func newIndexed(r orb.Ring) *indexed {
-	x := &indexed{ring: r}
-	if len(r) < indexFrom {
-		return x
+func newIndexed(r orb.Ring) *indexed { return &indexed{ring: r} }
+
+// index is made when it is first asked for: most rings never are.
+func (x *indexed) index() *rtree.RTreeG[lineCurve] {
+	if x.tree == nil && len(x.ring) >= indexFrom {
+		x.tree = new(rtree.RTreeG[lineCurve])
+		for i, a := range x.ring {
+			b := x.ring[(i+1)%len(x.ring)]
+			lo, hi := segmentBox(a, b, 0)
+			x.tree.Insert(lo, hi, lineCurve{a, b})
+		}
 	}
-	x.tree = new(rtree.RTreeG[lineCurve])
-	for i, a := range r {
-		b := r[(i+1)%len(r)]
-		lo, hi := segmentBox(a, b, 0)
-		x.tree.Insert(lo, hi, lineCurve{a, b})
-	}
-	return x
+	return x.tree
 }
 
 func segmentBox(a, b orb.Point, grow float64) (lo, hi [2]float64) {
@@ -37,8 +38,8 @@ func segmentBox(a, b orb.Point, grow float64) (lo, hi [2]float64) {
 
 // each calls f with the edges whose boxes meet the box, until f returns false.
 func (x *indexed) each(lo, hi [2]float64, f func(lineCurve) bool) {
-	if x.tree != nil {
-		x.tree.Search(lo, hi, func(_, _ [2]float64, e lineCurve) bool { return f(e) })
+	if t := x.index(); t != nil {
+		t.Search(lo, hi, func(_, _ [2]float64, e lineCurve) bool { return f(e) })
 		return
 	}
 	for i, a := range x.ring {
@@ -52,7 +53,7 @@ func (x *indexed) each(lo, hi [2]float64, f func(lineCurve) bool) {
 
 // position is geom.Contains, exact as that is.
 func (x *indexed) position(p orb.Point) geom.Position {
-	if x.tree == nil {
+	if x.index() == nil {
 		return geom.Contains(x.ring, p)
 	}
 	in, on := false, false

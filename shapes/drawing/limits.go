@@ -8,6 +8,8 @@ const (
 	// MaxCurves is the most curves (lines, arcs, Béziers) of one drawing, with
 	// every block and symbol counted as often as it is drawn.
 	MaxCurves = 2_000_000
+	// MaxVertices is the most vertices of all outlines together, flattened.
+	MaxVertices = 10_000_000
 	// MaxInserts is the most block references or uses drawn, nested ones and
 	// every place of an array counted.
 	MaxInserts = 500_000

@@ -65,6 +65,9 @@ func (s *sheet) nest(loops []*loop) []*ply {
 		p := owner[parent]
 		p.holes = append(p.holes, l)
 		r, at, crossed := s.flatten(reversedCurves(l.curves))
+		if s.halted {
+			return nil
+		}
 		if crossed || len(r) < 3 {
 			s.problem(shapes.Fault, l.from, &at, "the cut-out crosses or touches itself", "draw it so that it does not")
 			continue
