@@ -5,8 +5,8 @@ import (
 	"math"
 	"sync/atomic"
 
+	"plyroom/nest/bound"
 	"plyroom/nest/collide"
-	"plyroom/nest/pack/internal/leastlength"
 )
 
 // A kind is one Piece, prepared.
@@ -320,17 +320,23 @@ func (k *kind) extents(mirrored bool, deg float64) (height, length float64) {
 
 // bound is a length no layout can beat.
 func (w *world) bound() float64 {
-	s := &leastlength.Strip{Width: w.width, Gap: w.gap}
+	s := bound.Strip{Width: w.width, Gap: w.gap}
 	for i := range w.blocks {
-		s.Obstacles = append(s.Obstacles, w.blocks[i].box)
-	}
-	for i := range w.kinds {
-		k := &w.kinds[i]
-		p := leastlength.Ply{Count: k.count, Shape: k.shape}
-		if !k.turns {
-			p.Poses = k.variants
+		if b := &w.blocks[i].box; b.MinY <= 0 && b.MaxY >= w.width {
+			s.Blocked = append(s.Blocked, [2]float64{b.MinX, b.MaxX})
 		}
-		s.Plies = append(s.Plies, p)
 	}
-	return leastlength.Of(s)
+	pieces := make([]bound.Piece, len(w.problem.Pieces))
+	for i := range pieces {
+		c := &w.problem.Pieces[i]
+		pieces[i] = bound.Piece{Exterior: c.Exterior, Holes: c.Holes, Count: c.Count}
+		for _, o := range c.Orientations {
+			pieces[i].Turns = append(pieces[i].Turns, bound.Turn(o))
+		}
+	}
+	least := bound.Length(s, pieces)
+	if math.IsInf(least, 1) || math.IsNaN(least) {
+		return 0 // a matter of tolerance: prepare found that all pieces fit
+	}
+	return least
 }
