@@ -41,7 +41,8 @@ const (
 	UpperRight Corner = "upper-right"
 )
 
-// Tools are the tool or pen numbers of the machine.
+// Tools are the tool or pen numbers of the machine. Marks come first in every
+// window; cuts are ordered for short travel, not for few changes of tool.
 type Tools struct {
 	Outline int `yaml:"outline"`
 	Hole    int `yaml:"hole"`
