@@ -4,37 +4,22 @@ import (
 	"fmt"
 	"os"
 
-	"github.com/goccy/go-yaml"
-
 	"plyroom/export/toolpath"
 )
 
-// maxProfile bounds a machine profile, so that a wrong file is no burden.
-const maxProfile = 1 << 20
-
-// ReadMachine reads a machine profile, a YAML file of the fields of
-// toolpath.Machine; an empty path gives the default machine. Unknown keys are
-// errors that name the line.
+// ReadMachine reads a machine profile from a file; an empty path gives the
+// default machine. Errors name the file and, where it has one, the line.
 func ReadMachine(path string) (toolpath.Machine, error) {
-	var m toolpath.Machine
 	if path == "" {
-		return m, nil
+		return toolpath.Machine{}, nil
 	}
-	info, err := os.Stat(path)
+	f, err := os.Open(path)
 	if err != nil {
-		return m, err
+		return toolpath.Machine{}, err
 	}
-	if info.Size() > maxProfile {
-		return m, fmt.Errorf("%s: %d bytes are too many for a machine profile", path, info.Size())
-	}
-	data, err := os.ReadFile(path)
+	defer f.Close()
+	m, err := toolpath.ReadMachine(f)
 	if err != nil {
-		return m, err
-	}
-	if err := yaml.UnmarshalWithOptions(data, &m, yaml.Strict()); err != nil {
-		return m, fmt.Errorf("%s: %s", path, yaml.FormatError(err, false, true))
-	}
-	if err := m.Defaults().Validate(); err != nil {
 		return m, fmt.Errorf("%s: %w", path, err)
 	}
 	return m, nil
