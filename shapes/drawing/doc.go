@@ -29,6 +29,26 @@
 // inner-cuts and PlyCut, but not executed. For slit, dart and cut in a layer
 // or class it counts anywhere.
 //
+// # Names
+//
+// An outline is called by the first of these that it has, in an order that
+// Options.Names may change: the largest text inside it, its title or
+// aria-label, the block or symbol that holds it, its id where no drawing
+// program made it up, its group, its layer. A name that several outlines have
+// is numbered, and that is doubted.
+//
+// # Units
+//
+// A DXF drawing states its unit in $INSUNITS, an SVG drawing by a width or
+// height in mm, cm, in, pt or pc. Where a drawing states none and the options
+// state none either, it is refused: a guess would be wrong by a factor.
+//
+// # What is not read
+//
+// Hatches, solids, meshes, dimensions, pictures, whatever a clip hides, and
+// what an SVG drawing does by script or animation. All of it is listed in
+// Drawing.PassedOver or doubted. Nothing outside the file is ever fetched.
+//
 // # Problems
 //
 // Nothing is put right silently: repairs, doubts and faults are listed with

@@ -96,6 +96,10 @@ func (f *dxfFile) placeInsert(it *dxfItem, from origin, p placing, inserts *int)
 		s.problem(shapes.Doubt, &from, &at, fmt.Sprintf("refers to block %q, which the drawing does not hold", clip(in.block)), "bind or insert the block")
 		return
 	}
+	if b.external && len(b.items) == 0 {
+		s.problem(shapes.Doubt, &from, &at, fmt.Sprintf("refers to another drawing (block %q), which is not fetched", clip(in.block)), "bind it")
+		return
+	}
 	for _, up := range p.stack {
 		if up == b {
 			s.problem(shapes.Fault, &from, &at, fmt.Sprintf("block %q refers to itself", clip(in.block)), "explode or redraw the block")

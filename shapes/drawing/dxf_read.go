@@ -30,10 +30,14 @@ type dxfFile struct {
 type dxfLayer struct{ frozen, off bool }
 
 type dxfBlock struct {
-	name  string
-	base  orb.Point
-	items []*dxfItem
+	name     string
+	base     orb.Point
+	items    []*dxfItem
+	external bool // its entities are in another file
 }
+
+// blockExternal are the flags of a block that stands for another drawing.
+const blockExternal = 4 | 8
 
 // readDXF reads a DXF file of any version into the sheet.
 func (s *sheet) readDXF(data []byte) {
@@ -235,6 +239,7 @@ func (f *dxfFile) readBlocks() {
 			gs := f.groups()
 			b := &dxfBlock{name: f.text.decode(gs.text(2)), base: orb.Point{gs.float(10, 0), gs.float(20, 0)}}
 			b.items = f.entities("ENDBLK")
+			b.external = gs.int(70, 0)&blockExternal != 0
 			f.blocks[strings.ToUpper(b.name)] = b
 		}
 	}

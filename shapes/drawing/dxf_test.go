@@ -331,6 +331,12 @@ func TestDXFNotFlat(t *testing.T) {
 	assert.Contains(t, d.Problems.Error(), "not drawn in the plane")
 }
 
+func TestDXFExternalBlocks(t *testing.T) {
+	d := readString(t, dxfPage(pairs(0, "BLOCK", 2, "OTHER", 70, 4, 1, "other.dxf", 0, "ENDBLK"), square+pairs(0, "INSERT", 5, "7A", 2, "OTHER", 10, 3, 20, 4)+pairs(0, "INSERT", 2, "NONE")), Options{})
+	assert.Contains(t, d.Problems.Error(), `INSERT 7A, at (3, 4): refers to another drawing (block "OTHER"), which is not fetched`)
+	assert.Contains(t, d.Problems.Error(), `refers to block "NONE", which the drawing does not hold`)
+}
+
 func TestDXFFitPoints(t *testing.T) {
 	// Twelve points of a circle, closed: the cubic through them is round to
 	// within 1e-4 of its area.

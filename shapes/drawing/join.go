@@ -37,19 +37,26 @@ func (s *sheet) join(pieces []*piece, r role) (loops []*loop, open []*chain) {
 	}
 	n.prune()
 	for _, walk := range n.walks() {
+		if n.sliver(walk, s.opt.Gap) {
+			continue
+		}
 		l := &loop{first: math.MaxInt}
-		var bridges []int
+		var bridges []int // places in l.curves
+		var gaps []int32
 		for _, st := range walk {
 			e := &n.edges[st.edge]
 			e.used = true
 			if e.piece == nil {
-				a := n.at[e.node[0]]
-				s.problem(shapes.Repair, l.from, &a, fmt.Sprintf("a gap of %.3g mm was closed", e.gap), "")
+				gaps = append(gaps, st.edge)
 				bridges = append(bridges, len(l.curves))
 			} else if e.piece.order < l.first {
 				l.first, l.from = e.piece.order, e.piece.from
 			}
 			l.curves = append(l.curves, e.walk(st.reverse, n)...)
+		}
+		for _, g := range gaps {
+			a := n.at[n.edges[g].node[0]]
+			s.problem(shapes.Repair, l.from, &a, fmt.Sprintf("a gap of %.3g mm was closed", n.edges[g].gap), "")
 		}
 		l.curves = closeRun(s.carryOn(l.curves, bridges), s.opt.Join)
 		loops = append(loops, l)

@@ -54,6 +54,7 @@ func TestJoin(t *testing.T) {
 		{"corner overshot by both", lines(0, 0, 100.4, 0, 100, -0.3, 100, 100, 100, 100, 0, 100, 0, 100, 0, 0), []float64{1e4}, "a gap of 0.5 mm was closed"},
 		{"gap in an arc", pairs(0, "ARC", 10, 0, 20, 0, 40, 50, 50, 0.5, 51, 180) + pairs(0, "ARC", 10, 0, 20, 0, 40, 50, 50, 180, 51, 360), []float64{math.Pi * 2500}, "a gap of 0.436 mm was closed"},
 		{"polyline not quite closed", pairs(0, "LWPOLYLINE", 8, "PLIES", 70, 0, 10, 0, 20, 0, 10, 100, 20, 0, 10, 100, 20, 100, 10, 0, 20, 100, 10, 0, 20, 0.5), []float64{1e4}, "a gap of 0.5 mm was closed"},
+		{"two lines side by side", looseSquare + lines(20, 50, 80, 50, 20, 50.8, 80, 50.8), []float64{1e4}, ""},
 		{"tail", looseSquare + lines(100, 100, 130, 120), []float64{1e4}, "outside every outline"},
 		{"two plies touching at a corner", looseSquare + lines(100, 100, 200, 100, 200, 100, 200, 200, 200, 200, 100, 200, 100, 200, 100, 100), []float64{1e4, 1e4}, ""},
 		{"two plies with one edge", looseSquare + lines(100, 0, 150, 0, 150, 0, 150, 100, 150, 100, 100, 100), []float64{1e4, 5e3}, "shared by two outlines"},

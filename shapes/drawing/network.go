@@ -132,6 +132,27 @@ func (n *network) short(v, w int32, gap float64) bool {
 	return n.inc[v][0] == n.inc[w][0] && e.piece.length() < 10*gap
 }
 
+// sliver reports whether a loop holds bridges and is no wider than they may be:
+// two lines side by side, which nobody meant to be joined.
+func (n *network) sliver(walk []step, limit float64) bool {
+	bridged := false
+	for _, st := range walk {
+		bridged = bridged || n.edges[st.edge].piece == nil
+	}
+	if !bridged {
+		return false
+	}
+	var twice, around float64
+	o := n.at[n.edges[walk[0].edge].node[0]]
+	for _, st := range walk {
+		for _, c := range n.edges[st.edge].walk(st.reverse, n) {
+			twice += c.sweep(o)
+			around += c.length()
+		}
+	}
+	return math.Abs(twice) < 2*limit*around
+}
+
 // prune sets aside edges that end in nothing.
 func (n *network) prune() {
 	var stack []int32
