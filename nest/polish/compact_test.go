@@ -374,3 +374,26 @@ func TestSnapKeepsWhatItCannotImprove(t *testing.T) {
 		require.Equal(t, want, roundTo(1234.5678, exponent))
 	}
 }
+
+// Deep overlaps take several steps, each of which has to count as a gain.
+func TestSeparateTakesAsManyStepsAsNeeded(t *testing.T) {
+	shapes := []*Shape{box(3, 10), box(3, 10), box(3, 10)}
+	at := []orb.Point{{5, 0}, {7, 0}, {9, 0}}
+	got, err := Separate(context.Background(), Strip{Width: 10}, 20, shapes, at, Options{Reach: 0.05})
+	require.NoError(t, err)
+	require.True(t, got.Valid, "overlap %v", got.Overlap)
+	require.Greater(t, got.Steps, 15)
+	require.GreaterOrEqual(t, got.At[1][0]-got.At[0][0], 3-1e-9)
+	require.GreaterOrEqual(t, got.At[2][0]-got.At[1][0], 3-1e-9)
+}
+
+// A shape's origin may lie anywhere.
+func TestCompactWithFarOrigins(t *testing.T) {
+	a := mustShape(t, orb.Ring{{-50, 70}, {-40, 70}, {-40, 80}, {-50, 80}})
+	got, err := Compact(context.Background(), Strip{Width: 11}, []*Shape{a, a},
+		[]orb.Point{{55, -69.5}, {67, -70}}, Options{})
+	require.NoError(t, err)
+	require.True(t, got.Valid)
+	require.Equal(t, 20.0, got.Length)
+	require.Equal(t, []orb.Point{{50, -70}, {60, -70}}, got.At)
+}

@@ -197,3 +197,53 @@ func TestOrientationStagesAgree(t *testing.T) {
 		require.Equal(t, -want, orientation(b, a, c))
 	})
 }
+
+// Holes anywhere within bays, teeth and waves: bridges to them must not cross
+// what lies between.
+func TestShapeWithHolesAnywhere(t *testing.T) {
+	holed := 0
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 4))
+		const size = 100.0
+		var o outline
+		switch rng.IntN(3) {
+		case 0:
+			o.exterior = wavyRing(10 + rng.IntN(40))
+		case 1:
+			// A spiral corridor.
+			o.exterior = orb.Ring{{0, 0}, {100, 0}, {100, 100}, {20, 100}, {20, 40}, {60, 40}, {60, 60}, {40, 60},
+				{40, 80}, {80, 80}, {80, 20}, {0, 20}}
+		case 2:
+			for o = randomValid(rng, size); len(o.holes) > 0; {
+				o = randomValid(rng, size)
+			}
+		}
+		for range 8 {
+			c := orb.Point{rng.Float64()*200 - 100, rng.Float64()*200 - 100}
+			if rng.IntN(2) == 0 {
+				c = orb.Point{math.Round(c[0]/10) * 10, math.Round(c[1]/10) * 10}
+			}
+			var hole orb.Ring
+			n := 3 + rng.IntN(4)
+			for k := range n {
+				sin, cos := math.Sincos(2 * math.Pi * (float64(k) + rng.Float64()/2) / float64(n))
+				hole = append(hole, plus(c, orb.Point{8 * cos, 8 * sin}))
+			}
+			more := outline{o.exterior, append(append([]orb.Ring(nil), o.holes...), hole)}
+			if more.outside(orb.Point{}).Validate() == nil {
+				o = more
+				holed++
+			}
+		}
+		s, err := NewShape(o.exterior, o.holes)
+		require.NoError(t, err)
+		area := 0.0
+		for _, p := range s.parts {
+			part := outline{exterior: p.pts}
+			area += part.rawArea()
+			require.InDelta(t, part.rawArea(), intersectionArea(t, o.outside(orb.Point{}), part.outside(orb.Point{}), size), 1e-6)
+		}
+		require.InDelta(t, o.rawArea(), area, 1e-6)
+	})
+	require.Positive(t, holed)
+}

@@ -143,3 +143,20 @@ func TestSinCos(t *testing.T) {
 	require.InDelta(t, 0.5, sin, 1e-15)
 	require.InDelta(t, math.Sqrt(3)/2, cos, 1e-15)
 }
+
+// Both walls of the strip, a neighbour, and a gap to it: the tilted box must
+// come to stand straight against all of them.
+func TestTurnStraightensAgainstANeighbour(t *testing.T) {
+	for _, gap := range []float64{0, 1} {
+		for _, angle := range []float64{-1.2, 0.8} {
+			shapes := []*Shape{box(10, 30), box(9, 29).Turned(angle), box(4, 25)}
+			at := []orb.Point{{0, 0}, {13, 0.6}, {28, 3}}
+			got, err := Compact(context.Background(), Strip{Width: 30.4}, shapes, at,
+				Options{Gap: gap, Turn: []Turn{{}, {-3, 3}, {}}})
+			require.NoError(t, err)
+			require.True(t, got.Valid)
+			require.InDelta(t, 23+2*gap, got.Length, 1e-3, "gap %v, angle %v", gap, angle)
+			require.Zero(t, got.Turned[0])
+		}
+	}
+}

@@ -267,3 +267,33 @@ func TestSolveWithAnyHint(t *testing.T) {
 		require.InDelta(t, best, objective(p, got.Z), 1e-8)
 	})
 }
+
+// Between two factorisations the point and the multipliers are updated; they
+// must stay those of the basis.
+func TestSolveKeepsItsInvariants(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 4))
+		n := 5 + rng.IntN(30)
+		p := layoutProgram(n, 8*n, rng)
+		s := Solver{MaxPivots: 1 + rng.IntN(60)}
+		got := s.Solve(context.Background(), p, nil)
+		reduced := append([]float64(nil), p.Cost...)
+		for pos, c := range got.Basis {
+			variables, coefficients := s.entries(c)
+			for e, k := range variables {
+				reduced[k] -= s.y[pos] * coefficients[e]
+			}
+			require.InDelta(t, s.bound(pos), s.activity(c), 1e-9)
+			if s.lo[c] < s.hi[c] {
+				require.False(t, s.y[pos] < 0 && !s.upper[c], "a multiplier on the wrong side")
+				require.False(t, s.y[pos] > 0 && s.upper[c], "a multiplier on the wrong side")
+			}
+		}
+		for _, d := range reduced {
+			require.InDelta(t, 0, d, 1e-9)
+		}
+		for r := range p.Rows() {
+			require.InDelta(t, p.Activity(r, s.z)-p.rhs[r], s.slack[r], 1e-9)
+		}
+	})
+}
