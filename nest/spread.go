@@ -14,13 +14,16 @@ const (
 )
 
 // A SpreadOption is one way to spread the fabrics of a job. All options but
-// OptionLaid are measured after equally short searches, so that they compare
-// with one another; OptionLaid is what the record holds.
+// OptionLaid are measured after equally short searches, or all foretold, so
+// that they compare with one another; OptionLaid is what the record holds.
 type SpreadOption struct {
 	// Name is one of the Option constants.
 	Name string `json:"name"`
 	// Chosen marks the option that was laid.
 	Chosen bool `json:"chosen,omitempty"`
+	// Foretold says that the figures were not laid but reckoned from areas and
+	// from how densely single plies were laid, since time was short.
+	Foretold bool `json:"foretold,omitempty"`
 	// Layouts counts layouts and Spreads those of more than one layer.
 	Layouts int `json:"layouts"`
 	Spreads int `json:"spreads"`

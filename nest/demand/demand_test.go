@@ -82,7 +82,7 @@ func TestHandedPair(t *testing.T) {
 	}
 	f := &shapes.Fabric{Name: "UD 300", Construction: shapes.Unidirectional, Faces: shapes.SameFaces}
 	pieces, _, _ := expand(job(f, ply()))
-	kinds := Kinds(pieces, f, 1)
+	kinds := Kinds(pieces, all(pieces), f, 1, false)
 	require.Len(t, kinds, 1)
 	require.Equal(t, []Turn{
 		{Mirrored: false, Rotation: -30, Slack: 1},
@@ -92,7 +92,7 @@ func TestHandedPair(t *testing.T) {
 	}, kinds[0].Turns)
 
 	f.Faces = shapes.DifferentFaces
-	kinds = Kinds(pieces, f, 5)
+	kinds = Kinds(pieces, all(pieces), f, 5, false)
 	require.Len(t, kinds, 2, "face up only, the hands differ on the table")
 	require.Equal(t, []Turn{{Rotation: -30, Slack: 2}, {Rotation: 150, Slack: 2}}, kinds[0].Turns)
 	require.Equal(t, []Turn{{Mirrored: true, Rotation: -150, Slack: 2}, {Mirrored: true, Rotation: 30, Slack: 2}}, kinds[1].Turns)
@@ -186,7 +186,7 @@ func TestPanelsMakeUpTheWhole(t *testing.T) {
 	for i, s := range table {
 		net += polygonArea(s.Net) - s.LapArea
 		require.Greater(t, polygonArea(s.Cut), polygonArea(s.Net)-1)
-		es := Extents(toOrb(s.Cut.Outline), Turns(f, pieces[i], 0))
+		es := Extents(toOrb(s.Cut.Outline), Turns(f, pieces[i], 0, false))
 		require.LessOrEqual(t, LeastAlong(es, room.Width), room.Length+1e-3, s.ID)
 		for _, m := range s.Marks {
 			if m.Kind == shapes.MarkLine {
@@ -199,4 +199,13 @@ func TestPanelsMakeUpTheWhole(t *testing.T) {
 	want := polygonArea(nest.Polygon{Outline: Ring(o.Exterior), Holes: []nest.Ring{Ring(o.Holes[0])}})
 	require.InDelta(t, want, net, 5)
 	require.GreaterOrEqual(t, marked, 2800-1e-3, "no part of the mark is lost")
+}
+
+// all is every place in the demand.
+func all(pieces []nest.Demand) []int {
+	out := make([]int, len(pieces))
+	for i := range out {
+		out[i] = i
+	}
+	return out
 }

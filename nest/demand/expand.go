@@ -144,7 +144,8 @@ func (x *expander) remark(part *shapes.Part, ply *shapes.Ply, found *seams, befo
 // fits reports whether a shape has room in one of its turns.
 func fits(cut nest.Polygon, ply *shapes.Ply, room Room, angleTolerance float64) bool {
 	d := nest.Demand{DirectionDeg: ply.Direction, ToleranceDeg: ply.Tolerance}
-	es := Extents(toOrb(cut.Outline), Turns(ply.Fabric, d, angleTolerance))
+	faceDown, _ := ply.Fabric.FaceDown()
+	es := Extents(toOrb(cut.Outline), Turns(ply.Fabric, d, angleTolerance, faceDown))
 	along := LeastAlong(es, room.Width)
 	return !math.IsInf(along, 1) && along <= room.Length+FitSlack
 }

@@ -1,8 +1,6 @@
 package demand
 
 import (
-	"cmp"
-	"math"
 	"slices"
 
 	"plyroom/nest"
@@ -31,16 +29,18 @@ type Kind struct {
 	Pieces []int
 }
 
-// Kinds groups the pieces of one fabric. An opposite hand that may be turned
-// over and a first hand that may not be told from it on the table fall into
-// one kind.
-func Kinds(pieces []nest.Demand, f *shapes.Fabric, angleTolerance float64) []Kind {
+// Kinds groups those pieces, given by their place in the demand, that are cut
+// from one fabric lying face up or face down. An opposite hand that may be
+// turned over and a first hand that may not be told from it on the table fall
+// into one kind.
+func Kinds(pieces []nest.Demand, of []int, f *shapes.Fabric, angleTolerance float64, faceDown bool) []Kind {
 	var kinds []Kind
-	for i, d := range pieces {
+	for _, i := range of {
+		d := pieces[i]
 		if d.Fabric != f.Name {
 			continue
 		}
-		turns := Turns(f, d, angleTolerance)
+		turns := Turns(f, d, angleTolerance, faceDown)
 		at := slices.IndexFunc(kinds, func(k Kind) bool {
 			return k.Shape == d.Shape && slices.Equal(k.Turns, turns)
 		})
@@ -51,32 +51,4 @@ func Kinds(pieces []nest.Demand, f *shapes.Fabric, angleTolerance float64) []Kin
 		kinds[at].Pieces = append(kinds[at].Pieces, i)
 	}
 	return kinds
-}
-
-// Turns lists the rotations in which a piece may be cut so that it is laid
-// within the smaller of its own tolerance and the layout's share. From a roll
-// that unrolls face down, it is the pieces not turned over that are laid face
-// down.
-func Turns(f *shapes.Fabric, d nest.Demand, angleTolerance float64) []Turn {
-	slack := math.Min(d.ToleranceDeg, angleTolerance)
-	var out []Turn
-	rollDown, _ := f.FaceDown()
-	for _, w := range f.WarpAngles(d.DirectionDeg, d.OppositeHand) {
-		turned := w.TurnedOver != rollDown
-		t := Turn{Mirrored: turned != d.OppositeHand, Any: w.Any}
-		if !w.Any {
-			t.Rotation, t.Slack = shapes.RotationFor(w.Angle, turned), slack
-		}
-		out = append(out, t)
-	}
-	slices.SortFunc(out, func(a, b Turn) int {
-		if a.Mirrored != b.Mirrored {
-			if a.Mirrored {
-				return 1
-			}
-			return -1
-		}
-		return cmp.Compare(a.Rotation, b.Rotation)
-	})
-	return out
 }

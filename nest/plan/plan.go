@@ -6,8 +6,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
-	"time"
 
 	"plyroom/nest"
 	"plyroom/nest/account"
@@ -16,62 +14,103 @@ import (
 	"plyroom/shapes"
 )
 
+// trialShare is the share of the time that may go into choosing rolls and
+// spreads before the search proper.
+const trialShare = 0.35
+
 // Lay plans the whole job. It returns the best plan found, also when the
 // context ends early, and only a plan that passes the verifier and whose books
 // balance. A job that cannot be laid gives *CannotLay; a plan that fails its
-// check gives *Wrong. The progress function may be nil; it is called from one
-// goroutine at a time.
+// check gives *Wrong. With Settings.AllowShort a job that the stock cannot
+// hold gives a plan of what it can, whose Short names the rest. The progress
+// function may be nil; it is called from one goroutine at a time.
 func Lay(ctx context.Context, job *shapes.Job, s Settings, progress func(Progress)) (*nest.Record, error) {
 	if s.Time <= 0 {
 		s.Time = DefaultTime
 	}
-	stock := func(f *shapes.Fabric) *shapes.Fabric {
-		if s.IgnoreStock {
-			return withoutStock(f)
-		}
-		return f
-	}
-	pieces, table, problems := demand.Expand(job, func(f *shapes.Fabric) demand.Room {
-		strip := newStrip(stock(f), &job.Cutting, 1)
-		return demand.Room{Width: strip.width, Length: strip.longest(), Gap: job.Cutting.Gap}
-	})
+	p := newPlanner(job, s, progress)
+	pieces, table, problems := demand.Expand(job, func(f *shapes.Fabric) demand.Room { return p.fullRoom(p.fabrics[f.Name]).room() })
 	if err := problems.Err(); err != nil {
 		return nil, &CannotLay{Problems: problems.Faults()}
 	}
-	rec := newRecord(job, pieces, table, s)
-	for _, p := range problems {
-		rec.Notes = append(rec.Notes, p.Error())
+	for _, pr := range problems {
+		p.notes = append(p.notes, pr.Error())
 	}
-	var work []*fabricWork
-	for _, f := range job.Fabrics {
-		f = stock(f)
-		if w := newFabricWork(rec, f); w != nil {
-			work = append(work, w)
-			problems = append(problems, w.misfits(job)...)
-		}
+	p.setDemand(pieces, table)
+	if faults := p.misfits(); len(faults) > 0 {
+		return nil, &CannotLay{Problems: faults}
 	}
-	if err := problems.Err(); err != nil {
-		return nil, &CannotLay{Problems: problems.Faults()}
-	}
-	sr := &searcher{settings: s, progress: progress, started: time.Now(), work: work}
-	early, err := sr.run(ctx)
+	rec, err := p.plan(ctx)
 	if err != nil {
 		return nil, err
 	}
-	var short shapes.Problems
-	for _, w := range work {
-		short = append(short, w.missing()...)
-	}
-	if len(short) > 0 {
-		return nil, &CannotLay{Problems: short}
-	}
-	for _, w := range work {
-		w.write(rec)
-	}
-	rec.Search.Status = sr.status(ctx, early)
 	if err := accept(rec); err != nil {
 		return nil, err
 	}
+	return rec, nil
+}
+
+// plan chooses lots, rolls and spreads by short trials, then searches with
+// what is chosen.
+func (p *planner) plan(ctx context.Context) (*nest.Record, error) {
+	until := p.started.Add(p.settings.Time)
+	if err := p.chooseLots(ctx); err != nil {
+		return nil, err
+	}
+	scope := p.all()
+	base, err := p.lay(ctx, scheme{rest: scope}, budget{trial: true})
+	if err != nil {
+		return nil, err
+	}
+	if err := p.chooseRolls(ctx, base); err != nil {
+		return nil, err
+	}
+	options, at, err := p.options(ctx, scope)
+	if err != nil {
+		return nil, err
+	}
+	var missing []int
+	if len(options[0].missing) > 0 {
+		if !p.settings.AllowShort {
+			return nil, &CannotLay{Problems: p.shortage(options[0].missing)}
+		}
+		if scope, err = p.whatFits(ctx); err != nil {
+			return nil, err
+		}
+		for _, i := range p.all() {
+			if !slices.Contains(scope, i) {
+				missing = append(missing, i)
+			}
+		}
+		if len(scope) == 0 {
+			return nil, &CannotLay{Problems: p.shortage(missing)}
+		}
+		if options, at, err = p.options(ctx, scope); err != nil {
+			return nil, err
+		}
+	}
+	chosen := options[at]
+	d, err := p.lay(ctx, chosen.scheme, budget{effort: p.settings.Effort, until: until})
+	if err != nil {
+		return nil, err
+	}
+	if chosen.layouts != nil && (len(d.missing) > 0 || len(chosen.missing) == 0 && p.drawn(chosen.layouts) < p.drawn(d.layouts)-1) {
+		d.layouts, d.missing = chosen.layouts, chosen.missing
+	}
+	if len(d.missing) > 0 {
+		return nil, &CannotLay{Problems: p.shortage(d.missing)}
+	}
+	rec := p.newRecord()
+	rec.Layouts = append(rec.Layouts, d.layouts...)
+	for i := range rec.Layouts {
+		rec.Layouts[i].ID = fmt.Sprintf("L%d", i+1)
+	}
+	assign(rec)
+	assign(rec)
+	rec.FabricBounds = p.fabricBounds(rec.Layouts)
+	rec.SpreadOptions = p.spreadTable(options, rec.Layouts)
+	rec.Short = p.shortKits(missing)
+	rec.Search.Status = p.status(ctx, d)
 	return rec, nil
 }
 
@@ -98,56 +137,44 @@ func accept(rec *nest.Record) error {
 	return nil
 }
 
-func newRecord(job *shapes.Job, pieces []nest.Demand, table []nest.Shape, s Settings) *nest.Record {
+// newRecord is the record without its layouts.
+func (p *planner) newRecord() *nest.Record {
+	job := p.job
 	rec := &nest.Record{
 		Format: nest.Format, Units: "mm",
-		Job: job.Name, Revision: job.Revision, Currency: job.Currency,
+		Job: job.Name, Revision: job.Revision, Currency: job.Currency, Date: job.Date,
 		Rules: job.Cutting, Laminating: job.Laminating,
-		Shapes: table, Demand: pieces,
+		Shapes: p.table, Demand: p.demand,
 		Layouts: []nest.Layout{}, FabricBounds: []nest.FabricBound{},
-		Search: nest.Search{Seed: s.Seed, Effort: s.Effort},
-		Notes:  slices.Clone(job.Notes),
+		Search: nest.Search{Seed: p.settings.Seed, Effort: p.settings.Effort},
+		Notes:  append(slices.Clone(job.Notes), p.notes...),
 	}
-	for _, f := range job.Fabrics {
-		if s.IgnoreStock {
-			f = withoutStock(f)
-		}
+	for _, f := range p.order {
 		rec.Fabrics = append(rec.Fabrics, *f)
 	}
-	for _, p := range job.Parts {
-		revision := p.Revision
+	for _, part := range job.Parts {
+		revision := part.Revision
 		if revision == "" {
 			revision = job.Revision
 		}
-		rec.Parts = append(rec.Parts, nest.Part{Part: p.Name, Units: p.Units, Revision: revision})
+		rec.Parts = append(rec.Parts, nest.Part{Part: part.Name, Units: part.Units, Revision: revision, Stops: part.Stops})
 	}
-	if len(job.Cutting.Spreads) > 0 && job.Cutting.Layers > 1 {
-		var groups []string
-		for _, g := range job.Cutting.Spreads {
-			groups = append(groups, strings.Join(g, " with "))
-		}
+	if p.rules.SpreadPolicy == shapes.SpreadNone && p.rules.Layers > 1 && len(p.rules.Spreads) > 0 {
 		rec.Notes = append(rec.Notes, fmt.Sprintf(
-			"the job allows spreads (%s); this plan cuts every fabric single", strings.Join(groups, "; ")))
+			"the job allows spreads (%s) and asks for none: this plan cuts every fabric single", p.spreadNames()))
 	}
 	return rec
 }
 
-// withoutStock is a fabric as if delivered new: no named rolls.
-func withoutStock(f *shapes.Fabric) *shapes.Fabric {
-	c := *f
-	c.Rolls = nil
-	return &c
-}
-
 // status words why the search ended, for the record and the report.
-func (sr *searcher) status(ctx context.Context, early bool) string {
+func (p *planner) status(ctx context.Context, d *draft) string {
 	switch {
 	case errors.Is(ctx.Err(), context.Canceled):
 		return "stopped early; the best layouts found so far were kept"
-	case sr.settings.Effort > 0 && !early:
+	case d.optimal:
+		return "every length reached its bound"
+	case p.settings.Effort > 0 && !d.early:
 		return "effort spent"
-	case early:
-		return "time spent"
 	}
-	return "every length reached its bound"
+	return "time spent"
 }

@@ -18,6 +18,8 @@ type Settings struct {
 	// IgnoreStock lays the job on as much fabric as it needs, whatever the
 	// rolls hold: for buying.
 	IgnoreStock bool
+	// AllowShort lays what there is room for where the stock runs short.
+	AllowShort bool
 }
 
 // DefaultTime is the time a search takes where nothing is said.

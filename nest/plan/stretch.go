@@ -6,88 +6,181 @@ import (
 	"github.com/paulmach/orb"
 
 	"plyroom/nest"
+	"plyroom/nest/demand"
 	"plyroom/shapes"
 )
 
-// A stretch is a length of one roll that can become one layout.
-type stretch struct {
+// A source is where one layer of a stretch comes from.
+type source struct {
 	roll *shapes.Roll // never nil; an unnamed roll where the job names none
-	from float64      // on the roll, mm from its free end
+	from float64      // on the roll, mm from its free end, as planned
+}
+
+// A stretch is a length of each layer's roll that can become one layout.
+type stretch struct {
+	sources []source // bottom up
 	// length is the whole stretch with both end allowances, mm; +Inf for as
 	// much as needed.
 	length float64
-	width  float64 // of the roll, mm
+	// width is the whole width on the table, and high the upper end of the
+	// usable strip, mm from the lower edges, which are aligned.
+	width, high float64
+	// drawn is the width of all layers together, mm: what fabric each mm of
+	// length draws.
+	drawn float64
 	// x is where the usable part begins on the strip the packer sees, and
 	// usable how long it is.
 	x, usable float64
-	flaws     []nest.Flaw // in the stretch's own coordinates
+	flaws     []nest.Flaw // of any layer, in the stretch's own coordinates
 }
 
-// A strip is the stretches of one fabric strung together for the packer, a
+// A strip is the stretches of one stack strung together for the packer, a
 // wall between each two.
 type strip struct {
-	fabric    *shapes.Fabric
+	layers    []demand.Layer
+	fabrics   []*shapes.Fabric // of the layers
 	rules     *shapes.Cutting
 	stretches []stretch
-	width     float64 // usable, of the widest roll
+	low       float64 // lower end of the usable strip on the table, mm
+	width     float64 // of the widest usable strip, mm
 	obstacles []orb.Bound
 	// end is the furthest x a ply may reach; +Inf for as much as needed.
 	end float64
+	// limited tells that every stretch there is was strung: no roll goes on
+	// behind them.
+	limited bool
 }
 
-// newStrip strings together what the job's rolls and table offer. Where a roll
-// without end passes over a static table, tables says how many lengths of it
-// to offer.
-func newStrip(f *shapes.Fabric, rules *shapes.Cutting, tables int) *strip {
-	s := &strip{fabric: f, rules: rules}
-	rolls := f.Rolls
-	if len(rolls) == 0 {
-		rolls = []shapes.Roll{{}}
+// newStrip strings together what rolls and table offer to a stack of layers,
+// beginning at the rolls' free ends. Where rolls without end pass over a static
+// table, tables says how many lengths of it to offer. Several layers of one
+// fabric are drawn one after the other from one roll.
+func newStrip(st *stock, fabrics map[string]*shapes.Fabric, layers []demand.Layer, eitherFace bool, rules *shapes.Cutting, tables int) *strip {
+	s := &strip{layers: layers, rules: rules, limited: true}
+	feeds := map[demand.Layer]*feed{}
+	var order []*feed
+	for _, l := range layers {
+		f := fabrics[l.Fabric]
+		s.fabrics = append(s.fabrics, f)
+		s.low = math.Max(s.low, f.Selvedge)
+		key := demand.Layer{Fabric: l.Fabric, Lot: l.Lot}
+		if feeds[key] == nil {
+			feeds[key] = &feed{stock: st, rolls: st.rolls(l, len(layers) == 1, eitherFace), at: map[*shapes.Roll]float64{}}
+			order = append(order, feeds[key])
+		}
+		feeds[key].layers++
 	}
 	tableLength := math.Inf(1)
 	if rules.Table != nil && rules.Table.Kind == shapes.StaticTable && rules.Table.Length > 0 {
 		tableLength = rules.Table.Length
 	}
-	for i := range rolls {
-		roll := &rolls[i]
-		end := roll.Length
-		if end == 0 {
-			end = math.Inf(1)
+	least := 2 * rules.EndAllowance
+	for endless := 0; ; {
+		short := order[0]
+		for _, f := range order {
+			if f.room() < short.room() {
+				short = f
+			}
 		}
-		for from, n := 0.0, 0; from < end && (n < tables || !math.IsInf(end, 1)); n++ {
-			length := math.Min(tableLength, end-from)
-			s.add(roll, from, length)
-			if math.IsInf(length, 1) {
+		length := short.room()
+		if length <= least {
+			if !short.change() {
 				break
 			}
-			from += length
+			continue
 		}
-		if math.IsInf(end, 1) {
-			break // the rolls behind one without end are not reached
+		if math.IsInf(length, 1) {
+			s.limited = false
+			if endless++; endless > tables {
+				break
+			}
+		}
+		length = math.Min(length, tableLength)
+		out := stretch{length: length, usable: length - least}
+		taken := map[*feed]int{}
+		for _, l := range layers {
+			f := feeds[demand.Layer{Fabric: l.Fabric, Lot: l.Lot}]
+			from := f.place()
+			if n := taken[f]; n > 0 {
+				from += float64(n) * length
+			}
+			taken[f]++
+			out.sources = append(out.sources, source{f.rolls[0], from})
+		}
+		s.add(out)
+		if math.IsInf(length, 1) {
+			break
+		}
+		for _, f := range order {
+			f.draw(float64(f.layers) * length)
 		}
 	}
 	s.string()
 	return s
 }
 
-func (s *strip) add(roll *shapes.Roll, from, length float64) {
-	width := roll.Width
-	if width == 0 {
-		width = s.fabric.Width
+// A feed gives out the rolls of one fabric to the layers that lie on the
+// table.
+type feed struct {
+	stock  *stock
+	rolls  []*shapes.Roll
+	layers int
+	at     map[*shapes.Roll]float64 // drawn by this strip
+}
+
+func (f *feed) place() float64 { return f.stock.next[f.rolls[0]] + f.at[f.rolls[0]] }
+
+// room is the length each layer can have from the roll at hand. Several layers
+// of one roll are taken from before its next flaw only, since the place of a
+// flaw in the upper layers would hang on the length of the layout.
+func (f *feed) room() float64 {
+	if len(f.rolls) == 0 {
+		return 0
 	}
-	usable := length - 2*s.rules.EndAllowance
-	if usable <= 0 {
-		return
+	r := f.rolls[0]
+	if f.layers == 1 {
+		return f.stock.left(r) - f.at[r]
 	}
-	st := stretch{roll: roll, from: from, length: length, width: width, usable: usable}
-	for _, f := range roll.Flaws {
-		lo, hi := math.Max(f.From, from), math.Min(f.To, from+length)
-		if hi > lo {
-			st.flaws = append(st.flaws, nest.Flaw{From: nest.Round(lo - from), To: nest.Round(hi - from)})
+	return (f.stock.clear(r) - f.at[r]) / float64(f.layers)
+}
+
+func (f *feed) draw(length float64) { f.at[f.rolls[0]] += length }
+
+// change goes on to the next roll; false where there is none.
+func (f *feed) change() bool {
+	if len(f.rolls) > 0 {
+		f.rolls = f.rolls[1:]
+	}
+	return len(f.rolls) > 0
+}
+
+func (s *strip) add(st stretch) {
+	st.high = math.Inf(1)
+	for i, src := range st.sources {
+		width := rollWidth(s.fabrics[i], src.roll)
+		st.drawn += width
+		st.width = math.Max(st.width, width)
+		st.high = math.Min(st.high, width-s.fabrics[i].Selvedge)
+		for _, f := range src.roll.Flaws {
+			lo, hi := math.Max(f.From, src.from), math.Min(f.To, src.from+st.length)
+			if hi > lo {
+				st.flaws = append(st.flaws, nest.Flaw{From: nest.Round(lo - src.from), To: nest.Round(hi - src.from)})
+			}
 		}
 	}
+	if st.high <= s.low {
+		return
+	}
 	s.stretches = append(s.stretches, st)
-	s.width = math.Max(s.width, width-2*s.fabric.Selvedge)
+	s.width = math.Max(s.width, st.high-s.low)
+}
+
+// rollWidth is the whole width of a roll, mm.
+func rollWidth(f *shapes.Fabric, r *shapes.Roll) float64 {
+	if r.Width > 0 {
+		return r.Width
+	}
+	return f.Width
 }
 
 // string gives every stretch its place on the strip and sets the walls, the
@@ -108,7 +201,7 @@ func (s *strip) string() {
 				s.block(x+lo, 0, x+hi, s.width)
 			}
 		}
-		if w := st.width - 2*s.fabric.Selvedge; w < s.width {
+		if w := st.high - s.low; w < s.width {
 			far := st.usable
 			if math.IsInf(far, 1) {
 				far = 1e6
@@ -145,4 +238,9 @@ func (s *strip) at(x float64) int {
 		}
 	}
 	return 0
+}
+
+// room is what the strip offers to a ply.
+func (s *strip) room() demand.Room {
+	return demand.Room{Width: s.width, Length: s.longest(), Gap: s.rules.Gap}
 }

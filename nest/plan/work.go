@@ -1,0 +1,203 @@
+package plan
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"plyroom/nest"
+	"plyroom/nest/demand"
+	"plyroom/nest/pack"
+	"plyroom/shapes"
+	"plyroom/shapes/geom"
+)
+
+// A work is one stack of layers and all that is cut from it.
+type work struct {
+	*base
+	stack  demand.Stack
+	either bool // single plies that may lie on rolls of either face
+	cuts   int
+	area   float64 // of all cuts, once each, mm²
+	strip  *strip
+	best   *pack.Result
+}
+
+// newWork readies a stack for the packer. The strip begins at the free ends of
+// the rolls in st.
+func (b *base) newWork(stack demand.Stack, either bool, st *stock) *work {
+	w := &work{base: b, stack: stack, either: either}
+	for _, k := range stack.Kinds {
+		w.cuts += len(k.Cuts)
+		w.area += float64(len(k.Cuts)) * polygonArea(b.shapes[k.Shape].Cut)
+	}
+	w.offer(st, 4)
+	if !w.strip.limited && w.strip.width > 0 && w.strip.longest() > 0 {
+		// Half as much again as the area needs, and two more; grown where that
+		// turns out too few.
+		w.offer(st, int(1.5*w.area/(w.strip.width*w.strip.longest()))+2)
+	}
+	return w
+}
+
+// offer strings so many lengths of a roll without end.
+func (w *work) offer(st *stock, tables int) {
+	w.strip = newStrip(st, w.fabrics, w.stack.Layers, w.either, w.rules, tables)
+}
+
+// name is the fabrics of the stack, bottom up.
+func (w *work) name() string {
+	var names []string
+	for _, l := range w.stack.Layers {
+		names = append(names, l.Fabric)
+	}
+	return strings.Join(names, " + ")
+}
+
+// weight is the share of time a stack gets: by area, since that is what can
+// be saved, with something for each.
+func weight(area float64, cuts, layers int) float64 {
+	return area * float64(layers) * float64(min(cuts, 40))
+}
+
+// problem is what the packer is asked.
+func (w *work) problem() *pack.Problem {
+	p := &pack.Problem{Width: w.strip.width, Gap: w.rules.Gap, Obstacles: w.strip.obstacles}
+	if !math.IsInf(w.strip.end, 1) {
+		p.MaxLength = w.strip.end
+	}
+	for _, k := range w.stack.Kinds {
+		p.Pieces = append(p.Pieces, piece(w.shapes[k.Shape], k.Turns, len(k.Cuts)))
+	}
+	return p
+}
+
+// piece words a kind for the packer.
+func piece(s *nest.Shape, turns []demand.Turn, count int) pack.Piece {
+	pc := pack.Piece{Exterior: orbRing(s.Cut.Outline), Count: count}
+	for _, h := range s.Cut.Holes {
+		pc.Holes = append(pc.Holes, orbRing(h))
+	}
+	for _, t := range turns {
+		o := pack.Orientation{Mirrored: t.Mirrored, From: t.Rotation - t.Slack, To: t.Rotation + t.Slack}
+		if t.Any {
+			o.From, o.To = 0, 360
+		}
+		pc.Orientations = append(pc.Orientations, o)
+	}
+	return pc
+}
+
+// solve has the packer lay the stack. What has no room in any stretch is left
+// to the result's Unplaced.
+func (w *work) solve(ctx context.Context, st *stock, ps pack.Settings, told func(length, bound float64)) (pack.Status, error) {
+	if len(w.strip.stretches) == 0 {
+		w.best = &pack.Result{Unplaced: w.everything()}
+		return pack.Trivial, nil
+	}
+	if res, ok := w.bars(); ok {
+		w.best = res
+		told(res.Length, res.Bound)
+		return pack.Optimal, nil
+	}
+	for tables := len(w.strip.stretches); ; {
+		res, err := pack.Solve(ctx, w.problem(), ps, func(p pack.Progress) { told(p.Length, p.Bound) })
+		if err != nil {
+			return res.Status, w.explain(err)
+		}
+		w.best = &res
+		if len(res.Unplaced) > 0 && w.strip.limited && len(w.stack.Layers) == 1 {
+			if w.squeeze(ctx, ps) {
+				res = *w.best
+			}
+		}
+		if res.Length > 0 {
+			told(res.Length, res.Bound)
+		}
+		if len(res.Unplaced) == 0 || w.strip.limited || tables > maxTables {
+			return res.Status, nil
+		}
+		// A roll without end on a static table: offer more lengths of it.
+		tables *= 2
+		w.offer(st, tables)
+	}
+}
+
+// squeeze looks for a layout that fits the rolls where the first one did not:
+// it lets plies lie past the last roll for a while, and reports whether the
+// search has brought them all back.
+func (w *work) squeeze(ctx context.Context, ps pack.Settings) bool {
+	p := w.problem()
+	wall := math.Max(w.rules.Gap, 1)
+	end := w.strip.end
+	p.MaxLength = 0
+	p.Obstacles = append(p.Obstacles, orb.Bound{Min: orb.Point{end, 0}, Max: orb.Point{end + wall, w.strip.width}})
+	res, err := pack.Solve(ctx, p, ps, nil)
+	if err != nil || res.Length > end+demand.FitSlack || len(res.Unplaced) > 0 {
+		return false
+	}
+	w.best = &res
+	return true
+}
+
+// maxTables bounds the lengths of table offered for one stack.
+const maxTables = 1 << 16
+
+func (w *work) everything() []pack.Unplaced {
+	var out []pack.Unplaced
+	for i, k := range w.stack.Kinds {
+		out = append(out, pack.Unplaced{Piece: i, Count: len(k.Cuts)})
+	}
+	return out
+}
+
+// unplaced lists the cuts that found no room.
+func (w *work) unplaced() []demand.Cut {
+	var out []demand.Cut
+	for _, u := range w.best.Unplaced {
+		cuts := w.stack.Kinds[u.Piece].Cuts
+		out = append(out, cuts[len(cuts)-u.Count:]...)
+	}
+	return out
+}
+
+// explain names the plies where the packer names a piece.
+func (w *work) explain(err error) error {
+	var wide *pack.TooWideError
+	if errors.As(err, &wide) && wide.Piece >= 0 && wide.Piece < len(w.stack.Kinds) {
+		d := w.demand[w.stack.Kinds[wide.Piece].Cuts[0][0]]
+		return fmt.Errorf("fabric %q: %s, ply %s (outline %q): %w", w.name(), d.Part, d.Ply, w.shapes[d.Shape].Name, err)
+	}
+	return fmt.Errorf("fabric %q: %w", w.name(), err)
+}
+
+// A base is what all stacks of a job share.
+type base struct {
+	rules   *shapes.Cutting
+	demand  []nest.Demand
+	table   []nest.Shape
+	shapes  map[string]*nest.Shape
+	fabrics map[string]*shapes.Fabric
+}
+
+func polygonArea(p nest.Polygon) float64 {
+	a := ringArea(p.Outline)
+	for _, h := range p.Holes {
+		a -= ringArea(h)
+	}
+	return a
+}
+
+func ringArea(r nest.Ring) float64 { return geom.Area(orbRing(r)) }
+
+func orbRing(r nest.Ring) orb.Ring {
+	out := make(orb.Ring, len(r))
+	for i, p := range r {
+		out[i] = orb.Point(p)
+	}
+	return out
+}
