@@ -204,7 +204,7 @@ func TestDXFTexts(t *testing.T) {
 		{"TEXT codes", text(10, 20, 20, 50, 40, 5, 1, "P%%uA%%u 45%%d 50%%%"), "PA 45° 50%"},
 		{"TEXT unicode", text(10, 20, 20, 50, 40, 5, 1, `T\U+00FCr`), "Tür"},
 		{"TEXT multibyte", text(10, 20, 20, 50, 40, 5, 1, `\M+18ABF`), "漢"},
-		{"MTEXT", pairs(0, "MTEXT", 10, 20, 20, 50, 40, 5, 71, 1, 1, `{\fArial|b1;\H2.5x;SK\~IN}\PWR 600`), "SK IN"},
+		{"MTEXT", pairs(0, "MTEXT", 10, 20, 20, 50, 40, 5, 71, 1, 1, `{\fsans|b1;\H2.5x;SK\~IN}\PWR 600`), "SK IN"},
 		{"MTEXT in parts", pairs(0, "MTEXT", 10, 20, 20, 50, 40, 5, 3, `{\C1;SK`, 1, `IN} \S1/2;`), "SKIN 1/2"},
 		{"MTEXT braces", pairs(0, "MTEXT", 10, 20, 20, 50, 40, 5, 1, `\{A\\B\}^J2`), `{A\B}`},
 	} {

@@ -35,7 +35,7 @@ func largeSize(n int) int {
 }
 
 func TestLargeOutlines(t *testing.T) {
-	r := cog(largeSize(100_000))
+	r := cog(largeSize(50_000))
 	var poly, path strings.Builder
 	poly.WriteString(pairs(0, "LWPOLYLINE", 90, len(r), 70, 1))
 	for i, p := range r {
@@ -141,7 +141,7 @@ func TestManyCutOuts(t *testing.T) {
 
 // Drawings made to take long: each must end soon, read or refused.
 func TestSpitefulDrawings(t *testing.T) {
-	n := largeSize(3_000)
+	n := largeSize(2_000)
 	build := func(f func(i int) string) string {
 		var b strings.Builder
 		for i := range n {

@@ -235,6 +235,22 @@ func TestSVGNames(t *testing.T) {
 	}
 }
 
+// Rules that are not understood but hide something, and clips, are doubted.
+func TestSVGDoubts(t *testing.T) {
+	for _, c := range []struct{ body, want string }{
+		{`<style>g > rect.x{visibility:hidden} a rect{fill:red}</style><rect width="9" height="9"/>`, `"g > rect.x"`},
+		{`<clipPath id="c"><rect width="5" height="5"/></clipPath><g clip-path="url(#c)"><rect width="9" height="9"/></g>`, "shown in part only"},
+		{`<rect width="9" height="9"/><use href="#none"/>`, "does not hold"},
+		{`<rect width="90" height="90"/><rect x="10" y="10" width="40" height="40"/><text x="20" y="30" font-size="5">U02</text>`, `text "U02" stands in a cut-out`},
+	} {
+		d := readString(t, svgPage(c.body), Options{})
+		require.Len(t, d.Outlines, 1)
+		assert.Contains(t, d.Problems.Error(), c.want)
+	}
+	d := readString(t, svgPage(`<rect width="9" height="9"/><script>x()</script><image href="a.png"/><animate/>`), Options{})
+	assert.Equal(t, []PassedOver{{"animate", "animations are not played", 1, ""}, {"image", "not an outline", 1, ""}, {"script", "scripts are not run", 1, ""}}, d.PassedOver)
+}
+
 func TestSVGRefuses(t *testing.T) {
 	for _, c := range []struct{ name, doc, want string }{
 		{"not svg", `<drawing/>`, "not SVG"},
