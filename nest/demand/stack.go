@@ -3,6 +3,8 @@ package demand
 import (
 	"slices"
 
+	"github.com/paulmach/orb"
+
 	"plyroom/nest"
 	"plyroom/shapes"
 )
@@ -59,12 +61,14 @@ func Single(pieces []nest.Demand, of []int, f *shapes.Fabric, layer Layer, angle
 	return s
 }
 
-// classes numbers the shapes so that shapes with the same outline as cut have
-// the same number, whatever their names and nets.
+// classes numbers the shapes so that shapes with the same outline and slits as
+// cut have the same number, whatever their names and nets.
 func classes(table []nest.Shape) map[string]int {
 	out := map[string]int{}
 	for i := range table {
-		at := slices.IndexFunc(table[:i], func(s nest.Shape) bool { return samePolygon(s.Cut, table[i].Cut) })
+		at := slices.IndexFunc(table[:i], func(s nest.Shape) bool {
+			return samePolygon(s.Cut, table[i].Cut) && slices.EqualFunc(slits(s.Marks), slits(table[i].Marks), slices.Equal[orb.LineString])
+		})
 		if at < 0 {
 			at = i
 		}
@@ -75,4 +79,15 @@ func classes(table []nest.Shape) map[string]int {
 
 func samePolygon(a, b nest.Polygon) bool {
 	return slices.Equal(a.Outline, b.Outline) && slices.EqualFunc(a.Holes, b.Holes, func(x, y nest.Ring) bool { return slices.Equal(x, y) })
+}
+
+// slits are the lines inside a shape that the knife cuts.
+func slits(marks []shapes.Mark) []orb.LineString {
+	var out []orb.LineString
+	for _, m := range marks {
+		if m.Kind == shapes.MarkSlit {
+			out = append(out, m.Line)
+		}
+	}
+	return out
 }

@@ -13,9 +13,9 @@ import (
 //     numbers unique; fabrics, shapes, parts and layers known; shapes with
 //     simple rings, exteriors counter-clockwise, cut-outs clockwise and
 //     inside; the shape as cut stands off the net shape by the trim.
-//  2. RuleDemand: every demanded piece is placed exactly once, nothing else
-//     is, with the fabric, lay-up order and hand demanded, in a layer of its
-//     fabric.
+//  2. RuleDemand: every demanded piece is placed exactly once, or listed as
+//     missing; nothing else is placed; each has the fabric, lay-up order and
+//     hand demanded and lies in a layer of its fabric.
 //  3. RuleOutline: outline and cut-outs are those of the cut shape in the
 //     stated hand, face, rotation and position, within VertexTolerance and
 //     TurnTolerance.

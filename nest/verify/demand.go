@@ -24,10 +24,15 @@ func (c *checker) demand() {
 			c.inLayer(lay, i)
 		}
 	}
+	short := c.shortKits()
 	for i := range c.record.Demand {
 		k := c.record.Demand[i].Key()
 		at := found[k]
 		switch {
+		case short[k] && len(at) > 0:
+			c.add(Violation{Rule: RuleDemand, Layout: at[0].layout, Items: []int{at[0].index}, Plies: []nest.Key{k},
+				Message: "the piece is listed as missing and is placed"})
+		case short[k]:
 		case len(at) == 0:
 			c.add(Violation{Rule: RuleDemand, Plies: []nest.Key{k}, Measured: 0, Limit: 1, Unit: "pieces",
 				Message: "the piece is demanded and not placed"})
