@@ -7,6 +7,10 @@ import (
 	"github.com/paulmach/orb"
 )
 
+// touching is how deep, relative to its coordinates, an outline may cross itself
+// where it is meant to touch itself and rounding came between.
+const touching = 1e-13
+
 // A Shape is an outline prepared for polishing, in its final rotation. Prepare
 // each distinct shape once and use the same pointer for all pieces that have
 // it. A Shape does not change and may be used by several goroutines.
@@ -47,10 +51,11 @@ func NewShape(exterior orb.Ring, holes []orb.Ring) (*Shape, error) {
 			inner = append(inner, ring)
 		}
 	}
-	if err := checkSimple(append(inner, outer)...); err != nil {
+	tol := float64(touching * largestOf(outer))
+	if err := checkSimple(tol, append(inner, outer)...); err != nil {
 		return nil, err
 	}
-	triangles, err := triangulate(outer, inner)
+	triangles, err := triangulate(outer, inner, tol)
 	if err != nil {
 		return nil, err
 	}
@@ -85,3 +90,12 @@ func boxShape(b orb.Bound) *Shape {
 
 // Bound returns the shape's bounding box before it is moved.
 func (s *Shape) Bound() orb.Bound { return s.bound }
+
+// largestOf returns the largest absolute coordinate.
+func largestOf(pts []orb.Point) float64 {
+	size := 0.0
+	for _, p := range pts {
+		size = max(size, math.Abs(p[0]), math.Abs(p[1]))
+	}
+	return size
+}

@@ -247,3 +247,40 @@ func TestShapeWithHolesAnywhere(t *testing.T) {
 	})
 	require.Positive(t, holed)
 }
+
+// Outlines that touch themselves, or their holes, cross themselves by rounding
+// once they are turned.
+func TestShapeThatTouchesItself(t *testing.T) {
+	for name, o := range map[string]outline{
+		"hole on an edge":  {orb.Ring{{0, 0}, {9, 0}, {9, 7}, {0, 7}}, []orb.Ring{{{0, 3}, {2, 2}, {2, 4}}}},
+		"notch to an edge": {orb.Ring{{0, 0}, {9, 0}, {9, 7}, {5, 7}, {4, 0}, {3, 7}, {0, 7}}, nil},
+		"bridge to a hole": {orb.Ring{{0, 0}, {9, 0}, {9, 7}, {0, 7}, {0, 3.3}, {2, 3.3}, {2, 5}, {4, 5}, {4, 2}, {2, 2}, {2, 3.3}, {0, 3.3}}, nil},
+	} {
+		straight := mustShape(t, o.exterior, o.holes...)
+		want := 0.0
+		for _, p := range straight.parts {
+			want += ringArea(p.pts)
+		}
+		for k := range 200 {
+			degrees := float64(k) * 1.731
+			r := o.turned(degrees)
+			s, err := NewShape(r.exterior, r.holes)
+			require.NoError(t, err, "%s at %v", name, degrees)
+			area := 0.0
+			for _, p := range s.Turned(-degrees).parts {
+				area += ringArea(p.pts)
+				// Drawn in a little, lest edges all but coincide.
+				middle, inner := orb.MultiPoint(p.pts).Bound().Center(), outline{}
+				for _, v := range p.pts {
+					inner.exterior = append(inner.exterior, plus(middle, scaled(minus(v, middle), 0.999)))
+				}
+				within := 0.0
+				for _, q := range straight.parts {
+					within += intersectionArea(t, inner.outside(orb.Point{}), outline{exterior: q.pts}.outside(orb.Point{}), 10)
+				}
+				require.InDelta(t, inner.rawArea(), within, 0.02*inner.rawArea()+1e-9, "%s at %v", name, degrees)
+			}
+			require.InDelta(t, want, area, 1e-9, "%s at %v", name, degrees)
+		}
+	}
+}

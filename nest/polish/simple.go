@@ -7,9 +7,9 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// checkSimple returns an error where two edges of the rings cross. Rings that
-// touch themselves or each other pass.
-func checkSimple(rings ...[]orb.Point) error {
+// checkSimple returns an error where two edges of the rings cross by more than
+// tol. Rings that touch themselves or each other pass.
+func checkSimple(tol float64, rings ...[]orb.Point) error {
 	type edge struct{ a, b orb.Point }
 	var edges []edge
 	for _, r := range rings {
@@ -27,7 +27,7 @@ func checkSimple(rings ...[]orb.Point) error {
 			if f.a[0] > e.b[0] {
 				break
 			}
-			if crosses(e.a, e.b, f.a, f.b) {
+			if crosses(e.a, e.b, f.a, f.b, tol) {
 				return fmt.Errorf("%w: two edges cross near (%v, %v)", ErrShape, f.a[0], f.a[1])
 			}
 		}
