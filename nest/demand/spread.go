@@ -53,8 +53,8 @@ func (s *Spreader) Spread(of []int, choice Choice) (stacks []Stack, rest []int) 
 		patterns = g.oneOrder(patterns)
 	}
 	made := make([][]Cut, len(patterns))
-	for i, p := range patterns {
-		made[i] = g.inKits(p)
+	for n := s.Rules.Layers; n >= 2; n-- {
+		g.inKits(patterns, n, made)
 	}
 	if choice.Kits {
 		for i, p := range patterns {
@@ -244,13 +244,18 @@ func (g *pairing) follows(a, b int) bool {
 // maxPiles bounds the piles of one outline in one kit that are compared.
 const maxPiles = 5000
 
-// inKits takes the piles whose plies all belong to one kit, those whose orders
-// lie nearest together first.
-func (g *pairing) inKits(p []Layer) []Cut {
+// inKits takes the piles of n layers whose plies all belong to one kit, those
+// whose orders lie nearest together first, and adds them to what was made of
+// each pattern.
+func (g *pairing) inKits(patterns [][]Layer, n int, made [][]Cut) {
 	type kitKey struct {
 		part  string
 		unit  int
 		class int
+	}
+	type pile struct {
+		pattern, span int
+		cut           Cut
 	}
 	groups := map[kitKey][]int{}
 	var keys []kitKey
@@ -262,19 +267,25 @@ func (g *pairing) inKits(p []Layer) []Cut {
 		}
 		groups[k] = append(groups[k], i)
 	}
-	var out []Cut
 	for _, k := range keys {
-		var piles []Cut
-		g.piles(p, groups[k], nil, &piles)
-		span := func(c Cut) int { return g.Pieces[c[len(c)-1]].Order - g.Pieces[c[0]].Order }
-		slices.SortStableFunc(piles, func(a, b Cut) int { return cmp.Compare(span(a), span(b)) })
-		for _, c := range piles {
-			if !slices.ContainsFunc(c, func(i int) bool { return g.used[i] }) {
-				out = append(out, g.take(c))
+		var piles []pile
+		for at, p := range patterns {
+			if len(p) != n {
+				continue
+			}
+			var cuts []Cut
+			g.piles(p, groups[k], nil, &cuts)
+			for _, c := range cuts {
+				piles = append(piles, pile{at, g.Pieces[c[n-1]].Order - g.Pieces[c[0]].Order, c})
+			}
+		}
+		slices.SortStableFunc(piles, func(a, b pile) int { return cmp.Compare(a.span, b.span) })
+		for _, p := range piles {
+			if !slices.ContainsFunc(p.cut, func(i int) bool { return g.used[i] }) {
+				made[p.pattern] = append(made[p.pattern], g.take(p.cut))
 			}
 		}
 	}
-	return out
 }
 
 // piles lists the piles of a stack that the pieces of one kit can make.
@@ -387,7 +398,9 @@ func (g *pairing) oneOrder(patterns [][]Layer) [][]Layer {
 	for i, p := range patterns {
 		trial := *g
 		trial.used = map[int]bool{}
-		score[i] = len(trial.inKits(p))
+		made := make([][]Cut, 1)
+		trial.inKits([][]Layer{p}, len(p), made)
+		score[i] = len(made[0])
 		g.turns = trial.turns
 		sorted := slices.Clone(p)
 		slices.SortFunc(sorted, func(a, b Layer) int { return cmp.Compare(fmt.Sprint(a), fmt.Sprint(b)) })
