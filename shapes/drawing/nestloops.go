@@ -29,7 +29,7 @@ func (s *sheet) nest(loops []*loop) []*ply {
 	owner := make([]*ply, len(order))
 	var plies []*ply
 	work := 0
-	limit := nestWork + 20*len(order)
+	limit := nestWork + 20*nestVertices*len(order)
 	for i, l := range order {
 		parent := -1
 		// Candidates are larger and come earlier; the smallest that contains
@@ -38,7 +38,7 @@ func (s *sheet) nest(loops []*loop) []*ply {
 			if work++; j <= parent || work > limit {
 				return work <= limit
 			}
-			work += 10
+			work += nestVertices
 			in, out := s.inside(l, order[j])
 			if in && out {
 				at := l.ring[0]
@@ -85,9 +85,13 @@ func (s *sheet) nest(loops []*loop) []*ply {
 	return plies
 }
 
-// nestWork bounds the comparisons of loops with loops, ten for one that needs
-// their vertices.
-const nestWork = 3_000_000
+// nestVertices is how many vertices of a loop are looked at to tell where it
+// lies; nestWork bounds those looked at, and twenty loops about every loop are
+// free.
+const (
+	nestVertices = 24
+	nestWork     = 2_000_000
+)
 
 // inside reports whether some of l's vertices lie inside m, and whether some
 // lie outside. Vertices on the boundary decide nothing.
@@ -96,21 +100,23 @@ func (s *sheet) inside(l, m *loop) (in, out bool) {
 		// It reaches out of the box of m; it crosses where it also reaches in.
 		out = true
 	}
-	tol := s.opt.Chord + s.opt.Join
-	step := max(1, len(l.ring)/32)
-	for i := 0; i < len(l.ring); i += step {
-		p := l.ring[i]
-		if m.body.near(p, tol) {
-			continue
+	step := max(1, len(l.ring)/nestVertices)
+	look := func(tol float64) {
+		for i := 0; i < len(l.ring) && !(in && out); i += step {
+			p := l.ring[i]
+			at := m.body.position(p)
+			if at == geom.OnBoundary || tol > 0 && m.body.near(p, tol) {
+				continue
+			}
+			in = in || at == geom.Inside
+			out = out || at == geom.Outside
 		}
-		if m.body.position(p) == geom.Inside {
-			in = true
-		} else {
-			out = true
-		}
-		if in && out {
-			return in, out
-		}
+	}
+	reaches := out
+	if look(0); in && out {
+		// Vertices that only rounding puts on the wrong side decide nothing.
+		in, out = false, reaches
+		look(s.opt.Chord + s.opt.Join)
 	}
 	if !in && !out {
 		// All on the boundary: decide by the widest place.
