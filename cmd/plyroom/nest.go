@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -51,6 +52,7 @@ func (a *app) nestCommand() *cobra.Command {
 		cut    cutFlags
 		paper  string
 		force  bool
+		short  bool
 		asJSON bool
 	)
 	cmd := &cobra.Command{
@@ -62,6 +64,7 @@ func (a *app) nestCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			settings.AllowShort = short
 			opt, err := cut.options(paper)
 			if err != nil {
 				return err
@@ -94,7 +97,10 @@ func (a *app) nestCommand() *cobra.Command {
 			if cmd.Context().Err() != nil {
 				fmt.Fprintf(a.stderr, "stopped early: the best layouts found so far are written to %s\n", out)
 			}
-			return a.summary(rec, out, asJSON)
+			if err := a.summary(rec, out, asJSON); err != nil {
+				return err
+			}
+			return missing(rec, out)
 		},
 	}
 	search.register(cmd)
@@ -103,9 +109,27 @@ func (a *app) nestCommand() *cobra.Command {
 	cut.register(cmd)
 	paperFlag(cmd, &paper)
 	f.BoolVar(&force, "force", false, "replace an earlier run in the folder")
+	f.BoolVar(&short, "allow-short", false, "where the stock runs short, lay what there is room for, whole kits first; the exit status is 1 all the same")
 	f.BoolVar(&asJSON, "json", false, "print the result as JSON")
 	_ = cmd.MarkFlagRequired("output")
 	return cmd
+}
+
+// missing is an error that names the kits a plan leaves short, and what each
+// lacks; nil where it leaves none.
+func missing(rec *nest.Record, out string) error {
+	if len(rec.Short) == 0 {
+		return nil
+	}
+	lines := []string{fmt.Sprintf("the stock runs short; %s holds what there is room for", out)}
+	for _, s := range rec.Short {
+		var plies []string
+		for _, m := range s.Missing {
+			plies = append(plies, fmt.Sprintf("%s copy %d (%s)", m.Ply, m.Copy, m.Fabric))
+		}
+		lines = append(lines, fmt.Sprintf("%s, unit %d lacks %s", s.Part, s.Unit, strings.Join(plies, ", ")))
+	}
+	return cannot(errors.New(strings.Join(lines, "\n")))
 }
 
 // readJob reads a job, tells every remark on standard error, and fails where
