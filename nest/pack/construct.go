@@ -35,9 +35,12 @@ type builder struct {
 	rough    float64 // how far the order is disturbed, as a share of size
 }
 
-// cellsPerPly is how many raster cells the smaller side of a small ply spans.
+// How many raster cells the smaller side of a small ply spans: fewer where there
+// are so many plies that time counts.
 const (
 	cellsPerPly = 7
+	cellsOfMany = 5
+	manyItems   = 300
 	leastRows   = 96
 	mostRows    = 768
 )
@@ -52,8 +55,12 @@ func newBuilder(w *world, s *state, rng *random, rough float64) *builder {
 			small = math.Min(small, math.Min(k.minHeight, k.minLength))
 		}
 	}
-	rows := math.Max(leastRows, math.Min(mostRows, math.Ceil(w.width/small*cellsPerPly)))
-	b.r = newRaster((w.width+2*w.gap)/rows, int(rows), w.gap, w.problem.MaxLength)
+	per := float64(cellsPerPly)
+	if len(w.items) > manyItems {
+		per = cellsOfMany
+	}
+	rows := math.Max(leastRows, math.Min(mostRows, math.Ceil(w.width/small*per)))
+	b.r = newRaster((w.width+2*w.gap)/rows, int(rows), w.gap, w.maxLength)
 	for i := range w.blocks {
 		k := &w.blocks[i]
 		b.r.markBody(k.body, &k.box)
@@ -87,11 +94,19 @@ func (b *builder) sortItems() {
 	})
 }
 
-// run lays what it can until ctx ends, and at least patience items whatever
-// ctx says.
+// run lays all items on an empty strip. When ctx ends, the rest goes in plain
+// rows.
 func (b *builder) run(ctx context.Context) {
 	b.s.grid.clear()
+	b.fill(ctx)
+}
+
+// fill lays what is not laid yet.
+func (b *builder) fill(ctx context.Context) {
 	for n, i := range b.order {
+		if b.laid[i] {
+			continue
+		}
 		if n%64 == 63 && ctx.Err() != nil {
 			// Time is up: whatever is left goes in a row at the end.
 			b.row(b.order[n:])
@@ -115,6 +130,9 @@ func (b *builder) row(items []int32) {
 	x += b.w.gap
 	y, reach := 0.0, x
 	for _, i := range items {
+		if b.laid[i] {
+			continue
+		}
 		k := &b.w.kinds[b.w.items[i]]
 		v := 0
 		for c := range k.variants {
@@ -140,7 +158,7 @@ func (b *builder) row(items []int32) {
 				break
 			}
 		}
-		if m := b.w.problem.MaxLength; m > 0 && x+body.Box.Width() > m {
+		if m := b.w.maxLength; m > 0 && x+body.Box.Width() > m {
 			continue
 		}
 		b.put(i, k.poseOf(v, x-body.Box.MinX, y-body.Box.MinY))

@@ -28,7 +28,7 @@ func newFinisher(w *world) *finisher {
 	for i := range w.kinds {
 		f.shapes[i] = make([]*polish.Shape, len(w.kinds[i].variants))
 	}
-	f.strip = polish.Strip{Width: w.width, MaxLength: w.problem.MaxLength, Obstacles: w.problem.Obstacles}
+	f.strip = polish.Strip{Width: w.width, MaxLength: w.maxLength, Obstacles: w.problem.Obstacles}
 	return f
 }
 

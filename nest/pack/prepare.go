@@ -31,19 +31,22 @@ type world struct {
 	width   float64
 	gap     float64
 	tol     float64
-	kinds   []kind
-	items   []int32 // kind of each copy to lay
-	first   []int32 // first item of each kind
-	area    float64 // of all plies
-	bodies  []*collide.Body
-	stride  int // bodies with tables
-	tables  []atomic.Pointer[collide.Table]
-	cells   int
-	scale   []float64 // PairScale per pair of kinds
-	blocks  []block
-	rooms   []room
-	mixed   bool // some kind turns
-	stop    atomic.Bool
+	// maxLength limits layouts; 0: unlimited, also while a layout that is
+	// longer than asked for is being shortened.
+	maxLength float64
+	kinds     []kind
+	items     []int32 // kind of each copy to lay
+	first     []int32 // first item of each kind
+	area      float64 // of all plies
+	bodies    []*collide.Body
+	stride    int // bodies with tables
+	tables    []atomic.Pointer[collide.Table]
+	cells     int
+	scale     []float64 // PairScale per pair of kinds
+	blocks    []block
+	rooms     []room
+	mixed     bool         // some kind turns
+	stop      *atomic.Bool // set when the context ends
 }
 
 // A block is an obstacle.
@@ -69,7 +72,7 @@ func prepare(p *Problem) (*world, error) {
 	if err := p.check(); err != nil {
 		return nil, err
 	}
-	w := &world{problem: p, width: p.Width, gap: p.Gap}
+	w := &world{problem: p, width: p.Width, gap: p.Gap, maxLength: p.MaxLength, stop: new(atomic.Bool)}
 	size := p.Width
 	for i := range p.Pieces {
 		c := &p.Pieces[i]

@@ -66,6 +66,9 @@ const (
 	ContextEnded
 	// Optimal means that the layout is as short as the proved bound.
 	Optimal
+	// Partial means that there is no room for all pieces within MaxLength, or
+	// that none was found; Result.Unplaced says what is missing.
+	Partial
 	// Trivial means that there was nothing to search: no plies.
 	Trivial
 )
@@ -82,6 +85,8 @@ func (s Status) String() string {
 		return "context ended"
 	case Optimal:
 		return "proved optimal"
+	case Partial:
+		return "not all pieces laid"
 	case Trivial:
 		return "nothing to lay"
 	}

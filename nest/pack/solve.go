@@ -40,13 +40,16 @@ func Solve(ctx context.Context, p *Problem, set Settings, progress func(Progress
 		return Result{Status: Trivial}, nil
 	}
 	r := &runner{w: w, set: set, progress: progress, bound: w.bound()}
-	first := r.construct(ctx)
-	status := ContextEnded
-	if first.complete() {
-		status = r.search(ctx, &first)
+	l := r.construct(ctx)
+	status := Partial
+	switch {
+	case l.complete():
+		status = r.search(ctx, &l)
+	case r.bound <= w.maxLength+w.tol:
+		status = r.fit(ctx, &l)
 	}
-	out := Result{Length: first.length, Bound: r.bound, Status: status}
-	out.Placements, out.Unplaced = w.placements(&first)
+	out := Result{Length: l.length, Bound: r.bound, Status: status}
+	out.Placements, out.Unplaced = w.placements(&l)
 	return out, nil
 }
 
@@ -69,6 +72,9 @@ func (r *runner) tell(l *layout, phase string) {
 	r.count++
 	if r.told != 0 && l.length >= r.told {
 		return
+	}
+	if m := r.w.problem.MaxLength; m > 0 && l.length > m+r.w.tol {
+		return // not a layout yet that was asked for
 	}
 	r.told = l.length
 	if r.progress != nil {
@@ -120,10 +126,11 @@ func (r *runner) search(ctx context.Context, l *layout) Status {
 		n = max(1, r.set.Workers)
 	}
 	streams := make([]*stream, n)
+	times := r.w.repeats()
 	horizon := 10 * time.Second
 	start := time.Now()
 	if d, ok := ctx.Deadline(); ok {
-		horizon = time.Duration(searchShare * float64(time.Until(d)))
+		horizon = scaled(time.Until(d), searchShare)
 	}
 	for i := range streams {
 		st := newStream(i, r.w, r.set.Seed)
@@ -135,6 +142,9 @@ func (r *runner) search(ctx context.Context, l *layout) Status {
 			st.s.budget = st.clock.work
 		}
 		st.adopt(l)
+		if times > 0 && (n == 1 || i%2 == 1) {
+			st.startUnit(times)
+		}
 		streams[i] = st
 	}
 	for {
@@ -149,10 +159,17 @@ func (r *runner) search(ctx context.Context, l *layout) Status {
 		if r.set.Effort > 0 || l.length <= r.bound+r.w.tol || r.w.stop.Load() || ctx.Err() != nil {
 			break
 		}
-		// No deadline was known: start over with twice the time.
+		// No deadline was known: start over with twice the time. Otherwise
+		// compress for what is left.
 		horizon *= 2
+		again := clock{start: time.Now(), duration: horizon}
+		if d, ok := ctx.Deadline(); ok {
+			again.duration = scaled(time.Until(d), 1/(1-exploreShare))
+			again.start = again.start.Add(-scaled(again.duration, exploreShare))
+		}
 		for _, st := range streams {
-			*st.clock = clock{s: st.s, start: time.Now(), duration: horizon}
+			again.s = st.s
+			*st.clock = again
 			st.step = leastStep
 		}
 	}
@@ -202,6 +219,12 @@ func (r *runner) round(streams []*stream, until float64) {
 }
 
 func (st *stream) work(until float64) {
+	if st.unit != nil {
+		st.workOnUnit(until)
+		if st.unit != nil {
+			return
+		}
+	}
 	for !st.s.halted() && !st.optimal() {
 		t := st.clock.spent()
 		if t >= until {

@@ -267,3 +267,17 @@ func TestNothingToLay(t *testing.T) {
 	got := solve(t, &Problem{Width: 1}, Settings{})
 	require.Equal(t, Trivial, got.Status)
 }
+
+func TestMaxLengthMetBySearch(t *testing.T) {
+	// Triangles that fill the strip in pairs: a plain first layout is longer
+	// than what is asked for.
+	tri := orb.Ring{{0, 0}, {30, 0}, {0, 50}}
+	p := &Problem{Width: 50, MaxLength: 100, Pieces: []Piece{{Exterior: tri, Count: 6, Orientations: fixed(0, 180)}}}
+	got := solve(t, p, Settings{Effort: 20, Workers: 2})
+	require.Empty(t, got.Unplaced)
+	// No layout of eight fits; as many as can be are laid.
+	p.Pieces[0].Count = 8
+	got = solve(t, p, Settings{Effort: 5, Workers: 2})
+	require.NotEmpty(t, got.Unplaced)
+	require.GreaterOrEqual(t, len(got.Placements), 5)
+}

@@ -167,8 +167,8 @@ func (s *state) cost(i int32, b *collide.Body, x, y, bound float64) float64 {
 	return sum
 }
 
-// free tells whether body b at (x, y) meets nothing but, perhaps, item i. It
-// asks the judge itself, not the tables.
+// free tells whether body b at (x, y) meets nothing but, perhaps, item i (none
+// if negative). It asks the judge itself, not the tables.
 func (s *state) free(i int32, b *collide.Body, x, y float64) bool {
 	box := shifted(&b.Box, x, y)
 	for k := range s.w.blocks {
@@ -183,7 +183,9 @@ func (s *state) free(i int32, b *collide.Body, x, y float64) bool {
 	box.MaxY += s.gap
 	s.query++
 	q := s.query
-	s.stamp[i] = q
+	if i >= 0 {
+		s.stamp[i] = q
+	}
 	c0, c1, r0, r1 := s.grid.span(&box)
 	for c := c0; c <= c1; c++ {
 		for r := r0; r <= r1; r++ {

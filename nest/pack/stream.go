@@ -25,6 +25,10 @@ type stream struct {
 	pool    []stuck
 	ctx     context.Context
 
+	// a unit to be repeated, worked on first; nil if there is none
+	unit      *stream
+	unitTimes int
+
 	// polishing
 	plain         bool // leave it out
 	finish        *finisher
@@ -222,4 +226,9 @@ func (st *stream) compress(progress float64) {
 	} else if !st.s.halted() && st.due() && st.rescue(st.sep.best) {
 		st.accept("compress")
 	}
+}
+
+// scaled is a share of a duration.
+func scaled(d time.Duration, share float64) time.Duration {
+	return time.Duration(share * float64(d))
 }
