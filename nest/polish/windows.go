@@ -13,6 +13,9 @@ const (
 	defaultWindow = 200
 	// windowSteps is how many steps a window is given before the next.
 	windowSteps = 6
+	// windowRetries is how many sweeps in a row may fail to lessen the deepest
+	// overlap.
+	windowRetries = 3
 )
 
 // sweep polishes a layout of too many pieces for one program: windows of pieces
@@ -20,7 +23,7 @@ const (
 // are moved among their neighbours; what follows a window is then moved up to
 // it as a whole. Sweeps are repeated until the length gains no more.
 func (p *polisher) sweep(ctx context.Context, window int) Status {
-	for {
+	for stalled := 0; ; {
 		length, overlap := p.l.length(), p.l.overlap()
 		order := make([]int, p.l.pieces)
 		for i := range order {
@@ -28,9 +31,13 @@ func (p *polisher) sweep(ctx context.Context, window int) Status {
 		}
 		left := func(i int) float64 { return p.l.shape[i].bound.Min[0] + p.l.at[i][0] }
 		slices.SortStableFunc(order, func(a, b int) int { return compareFloats(left(a), left(b)) })
-		for from := 0; ; from += window / 2 {
+		// Windows with other borders may free what these could not.
+		for from := -stalled * window / 8; ; from += window / 2 {
 			to := min(from+window, len(order))
-			if status := p.polishWindow(ctx, order[from:to]); status != Converged {
+			if to <= 0 {
+				continue
+			}
+			if status := p.polishWindow(ctx, order[max(from, 0):to]); status != Converged {
 				return status
 			}
 			if to == len(order) {
@@ -44,8 +51,13 @@ func (p *polisher) sweep(ctx context.Context, window int) Status {
 		if now <= p.l.validity() {
 			p.good = append(p.good[:0], p.l.at...)
 		}
-		if now > p.l.validity() && now < overlap*0.99 {
-			continue
+		if now > p.l.validity() {
+			if stalled++; now < overlap*0.99 {
+				stalled = 0
+			}
+			if stalled <= windowRetries {
+				continue
+			}
 		}
 		if !p.goal.shorten || length-p.l.length() <= float64(p.minGain*length) {
 			return Converged
