@@ -5,7 +5,7 @@
 // The pieces are then joined end to end into loops (join.go), the loops are
 // nested into outlines and cut-outs (nestloops.go), and what is left becomes
 // marks, names and the datum axis (marks.go, names.go, datum.go). Last, the
-// curves are flattened towards the outside (flatten.go), so that a polygon
+// curves are flattened towards the outside (loops.go), so that a polygon
 // always contains the shape that was drawn; area and perimeter are those of
 // the curves themselves.
 //
@@ -45,9 +45,10 @@
 //
 // # What is not read
 //
-// Hatches, solids, meshes, dimensions, pictures, whatever a clip hides, and
-// what an SVG drawing does by script or animation. All of it is listed in
-// Drawing.PassedOver or doubted. Nothing outside the file is ever fetched.
+// Hatches, solids, meshes, dimensions, pictures, and what an SVG drawing does
+// by script or animation: all of it is listed in Drawing.PassedOver. What a
+// clip or mask hides is read all the same, and doubted. Nothing outside the
+// file is ever fetched.
 //
 // # Problems
 //

@@ -87,7 +87,7 @@ func dxfSeeds() []string {
 	return out
 }
 
-func FuzzDXF(f *testing.F) {
+func FuzzReadDXF(f *testing.F) {
 	for _, s := range dxfSeeds() {
 		f.Add([]byte(s), "mm")
 		f.Add(toBinary(s, true), "")
@@ -104,7 +104,7 @@ func FuzzDXF(f *testing.F) {
 	})
 }
 
-func FuzzSVG(f *testing.F) {
+func FuzzReadSVG(f *testing.F) {
 	for _, s := range []string{
 		`<rect id="U01" x="1" y="2" width="200" height="100" rx="10" ry="5"/><text x="20" y="50" font-size="3mm">A<tspan dy="9">B</tspan></text>`,
 		`<circle cx="300" cy="300" r="50"/><ellipse cx="9%" cy="3" rx="90" ry="40" transform="rotate(9 1 2) skewX(3)"/>`,
