@@ -1,0 +1,131 @@
+package remnant
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"plyroom/nest"
+	"plyroom/shapes"
+)
+
+// An Offer is a piece of a finished run that is worth keeping.
+type Offer struct {
+	Remnant Remnant
+	// OnRoll tells that the piece is the rest of a roll and may stay on it.
+	OnRoll bool
+}
+
+// OfferSettings say what is worth keeping.
+type OfferSettings struct {
+	// MinLength is the least length along the warp, mm; 0 takes the job's
+	// shortest remnant.
+	MinLength float64
+	// MinWidth is the least width, mm; 0 takes DefaultMinWidth.
+	MinWidth float64
+	// Run is the digest of the record and Date the day the pieces were cut;
+	// both are written into the remnants.
+	Run  string
+	Date shapes.Date
+}
+
+// DefaultMinWidth is the least width of a piece worth keeping where nothing is
+// said, mm: narrower strips curl and fray at both edges.
+const DefaultMinWidth = 200
+
+// Offers lists what is worth keeping of a run: in each layout the largest
+// rectangles between the plies, layer by layer, and what is left of each roll
+// behind its last layout. Rolls without a stated length have no end to offer.
+func Offers(rec *nest.Record, s OfferSettings) ([]Offer, error) {
+	if s.MinLength == 0 {
+		s.MinLength = rec.Rules.MinRemnant
+	}
+	if s.MinWidth == 0 {
+		s.MinWidth = DefaultMinWidth
+	}
+	if !(s.MinLength >= 0) || !(s.MinWidth >= 0) {
+		return nil, fmt.Errorf("the least length and width of a remnant are %g and %g mm; they must be numbers from 0", s.MinLength, s.MinWidth)
+	}
+	var out []Offer
+	for i := range rec.Layouts {
+		l := &rec.Layouts[i]
+		for k := range l.Layers {
+			ly := &l.Layers[k]
+			if rec.Fabric(ly.Fabric) == nil {
+				return nil, fmt.Errorf("layout %s: the record has no fabric %q", l.ID, ly.Fabric)
+			}
+			for _, b := range Rectangles(field(l, ly.Layer), Limits{MinLength: s.MinLength, MinWidth: s.MinWidth}) {
+				r := Remnant{Fabric: ly.Fabric, Roll: ly.Roll, Lot: ly.Lot, Face: ly.Face, Outline: corners(b), Cut: s.Date,
+					From: &Origin{Job: rec.Job, Revision: rec.Revision, Run: s.Run, Layout: l.ID, Corner: nest.Point(b.Min)}}
+				out = append(out, Offer{Remnant: r})
+			}
+			out = append(out, rest(rec, l, ly, s)...)
+		}
+	}
+	for i := range out {
+		out[i].Remnant.normalise()
+	}
+	return out, nil
+}
+
+// field is one layer of a layout as the knife leaves it.
+func field(l *nest.Layout, layer int) Field {
+	f := Field{Area: orb.Bound{Min: orb.Point(l.Usable[0]), Max: orb.Point(l.Usable[1])}}
+	for _, w := range l.Flaws {
+		f.Blocked = append(f.Blocked, nest.Polygon{Outline: corners(orb.Bound{
+			Min: orb.Point{w.From, l.Usable[0][1]}, Max: orb.Point{w.To, l.Usable[1][1]}})})
+	}
+	for i := range l.Placed {
+		if p := &l.Placed[i]; p.Layer == layer {
+			f.Blocked = append(f.Blocked, nest.Polygon{Outline: p.Outline, Holes: p.Holes})
+		}
+	}
+	return f
+}
+
+// rest is what is left of a layer's roll behind a layout, in stretches between
+// flaws; nothing where another layout follows on the roll.
+func rest(rec *nest.Record, l *nest.Layout, ly *nest.Layer, s OfferSettings) []Offer {
+	fabric := rec.Fabric(ly.Fabric)
+	at := slices.IndexFunc(fabric.Rolls, func(r shapes.Roll) bool { return r.Name == ly.Roll })
+	if at < 0 || fabric.Rolls[at].Length == 0 {
+		return nil
+	}
+	roll := fabric.Rolls[at]
+	from := ly.RollFrom + l.Length
+	for i := range rec.Layouts {
+		for _, o := range rec.Layouts[i].Layers {
+			if o.Fabric == ly.Fabric && o.Roll == ly.Roll && o.RollFrom > ly.RollFrom {
+				return nil
+			}
+		}
+	}
+	width := fabric.Width
+	if roll.Width > 0 {
+		width = roll.Width
+	}
+	flaws := slices.Clone(roll.Flaws)
+	slices.SortFunc(flaws, func(a, b shapes.Span) int { return int(math.Copysign(1, a.From-b.From)) })
+	flaws = append(flaws, shapes.Span{From: roll.Length, To: roll.Length})
+	var out []Offer
+	start := from
+	for _, w := range flaws {
+		if w.From-start >= s.MinLength && w.From > start && width >= s.MinWidth {
+			r := Remnant{Fabric: ly.Fabric, Roll: ly.Roll, Lot: ly.Lot, Face: ly.Face, Selvedge: fabric.Selvedge, Cut: s.Date,
+				Outline: Rectangle(w.From-start, width),
+				From: &Origin{Job: rec.Job, Revision: rec.Revision, Run: s.Run, Layout: l.ID,
+					Corner: nest.Point{nest.Round(start - ly.RollFrom), 0}}}
+			out = append(out, Offer{Remnant: r, OnRoll: !IsID(ly.Roll)})
+		}
+		start = math.Max(start, w.To)
+	}
+	return out
+}
+
+var idOnly = regexp.MustCompile(`^RM-[A-Z0-9]{8}$`)
+
+// IsID reports whether a name is that of a remnant.
+func IsID(text string) bool { return idOnly.MatchString(text) }

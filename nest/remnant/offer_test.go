@@ -1,0 +1,100 @@
+package remnant
+
+import (
+	"testing"
+
+	"github.com/paulmach/orb"
+	sf "github.com/peterstace/simplefeatures/geom"
+	"github.com/stretchr/testify/require"
+
+	"plyroom/nest"
+	"plyroom/shapes"
+)
+
+// offcuts is a layout 1040 × 1000 with a selvedge of 50 and ends of 20, one ply
+// 600 × 400 in the lower left corner, on a roll of 3 m with a flaw from 1.5 to
+// 1.6 m; the layout begins at 0.2 m.
+func offcuts() *nest.Record {
+	ply := nest.Ring{{20, 50}, {620, 50}, {620, 450}, {20, 450}}
+	return &nest.Record{Job: "J", Revision: "B", Rules: shapes.Cutting{EndAllowance: 20, MinRemnant: 300, Layers: 1},
+		Fabrics: []shapes.Fabric{{Name: "F", Construction: shapes.Mat, Width: 1000, Selvedge: 50,
+			Rolls: []shapes.Roll{{Name: "R", Lot: "7", Length: 3000, Flaws: []shapes.Span{{From: 1500, To: 1600}}}}}},
+		Layouts: []nest.Layout{{ID: "L1", Length: 1040, Width: 1000, Usable: [2]nest.Point{{20, 50}, {1020, 950}},
+			Layers: []nest.Layer{{Layer: 1, Fabric: "F", Roll: "R", Lot: "7", RollFrom: 200, Face: "up"}},
+			Placed: []nest.Placed{{Part: "P", Unit: 1, Ply: "A", Copy: 1, Layer: 1, Fabric: "F", Outline: ply}}}}}
+}
+
+func TestOffers(t *testing.T) {
+	got, err := Offers(offcuts(), OfferSettings{Run: "digest", Date: "2027-03-01"})
+	require.NoError(t, err)
+	type row struct {
+		length, width, selvedge float64
+		at                      nest.Point
+		onRoll                  bool
+	}
+	var rows []row
+	for _, o := range got {
+		length, width := o.Remnant.Size()
+		rows = append(rows, row{length, width, o.Remnant.Selvedge, o.Remnant.From.Corner, o.OnRoll})
+		require.Equal(t, "7", o.Remnant.Lot)
+		require.Equal(t, "L1", o.Remnant.From.Layout)
+		require.Equal(t, shapes.Date("2027-03-01"), o.Remnant.Cut)
+	}
+	require.Equal(t, []row{
+		{1000, 500, 0, nest.Point{20, 450}, false},  // above the ply
+		{400, 400, 0, nest.Point{620, 50}, false},   // to its right
+		{1400, 1000, 50, nest.Point{1400, 0}, true}, // behind the flaw; before it are only 260 mm
+	}, rows)
+	got, err = Offers(offcuts(), OfferSettings{MinLength: 250, MinWidth: 450})
+	require.NoError(t, err)
+	require.Len(t, got, 3)
+	_, err = Offers(offcuts(), OfferSettings{MinLength: -1})
+	require.Error(t, err)
+
+	// The rest of a remnant is a remnant again, whatever it lies on.
+	rec := offcuts()
+	rec.Fabrics[0].Rolls[0].Name, rec.Layouts[0].Layers[0].Roll = "RM-ABCDEFGH", "RM-ABCDEFGH"
+	got, err = Offers(rec, OfferSettings{})
+	require.NoError(t, err)
+	require.False(t, got[2].OnRoll)
+	// Fabric without an end has no rest.
+	rec.Fabrics[0].Rolls[0].Length = 0
+	got, err = Offers(rec, OfferSettings{})
+	require.NoError(t, err)
+	require.Len(t, got, 2)
+}
+
+func TestAsRoll(t *testing.T) {
+	roll, ok := AsRoll(Remnant{ID: "RM-ABCDEFGH", Lot: "7", Face: FaceDown, Outline: Rectangle(900, 400)}, Limits{})
+	require.True(t, ok)
+	require.Equal(t, shapes.Roll{Name: "RM-ABCDEFGH", Lot: "7", Length: 900, Width: 400, FaceDown: true}, roll)
+	_, ok = AsRoll(Remnant{Outline: Rectangle(900, 400)}, Limits{MinWidth: 500})
+	require.False(t, ok)
+	// A right triangle holds at best half its legs, on a grid a little less.
+	roll, ok = AsRoll(Remnant{Outline: nest.Ring{{0, 0}, {1000, 0}, {0, 1000}}}, Limits{})
+	require.True(t, ok)
+	require.InDelta(t, 250_000, roll.Length*roll.Width, 5_000)
+	require.LessOrEqual(t, roll.Length+roll.Width, 1000.001)
+}
+
+// Walls cover what is outside a remnant, and only a little of what is inside.
+func TestWalls(t *testing.T) {
+	require.Empty(t, Walls(Remnant{Outline: Rectangle(100, 100)}, 5))
+	for _, r := range []Remnant{
+		{Outline: nest.Ring{{0, 0}, {1000, 0}, {700, 400}, {0, 600}}},
+		{Outline: nest.Ring{{0, 0}, {800, 0}, {800, 500}, {500, 500}, {500, 200}, {300, 200}, {300, 500}, {0, 500}}},
+	} {
+		length, width := r.Size()
+		inside := outside(r.Outline)
+		covered, spoilt := 0.0, 0.0
+		for _, w := range Walls(r, 5) {
+			w = orb.Bound{Min: w.Min, Max: orb.Point{min(w.Max[0], length), min(w.Max[1], width)}}
+			covered += area(w)
+			common, err := sf.Intersection(inside, outside(corners(w)))
+			require.NoError(t, err)
+			spoilt += common.Area()
+		}
+		require.InDelta(t, length*width-r.Area(), covered-spoilt, 1e-3, "all of the outside")
+		require.Less(t, spoilt, 5*2*(length+width)*1.5)
+	}
+}
