@@ -87,6 +87,8 @@ type Fabric struct {
 	// OutLife is how long the fabric may be out of the freezer between delivery
 	// and cure, minutes, summed over all outings; 0 for what needs no freezer.
 	OutLife float64 `json:"out_life_min,omitempty"`
+	// Buying says how it is bought; nil where the job says nothing.
+	Buying *Buying `json:"-"`
 	// Rolls are the rolls on the rack. With none, as much as needed is taken
 	// from a roll that is not named.
 	Rolls []Roll `json:"rolls,omitempty"`
@@ -143,6 +145,13 @@ type Roll struct {
 	Thaw float64 `json:"thaw_min,omitempty"`
 	// Expires is the last day the roll may be used.
 	Expires Date `json:"expires,omitempty"`
+	// Received is the day the roll came; empty where nobody knows. Older lots
+	// are used first.
+	Received Date `json:"-"`
+	// Reserved is the length other jobs need of it, mm.
+	Reserved float64 `json:"-"`
+	// Remnant marks a piece that came back from the table.
+	Remnant bool `json:"-"`
 }
 
 // A Span is a stretch along a roll, mm from its free end.

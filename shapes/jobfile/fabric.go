@@ -55,6 +55,7 @@ func (r *reader) readFabric(n *node) {
 	r.readWeave(m, f, known)
 	r.readMass(m, f, known)
 	r.readWarpPositions(m, f)
+	r.readBuying(m, f)
 	for _, roll := range m.list("rolls") {
 		r.readRoll(roll, entry)
 	}

@@ -55,6 +55,17 @@ fabrics:
     balanced: yes
     diagonal: free
     price: 190 per roll
+    delivery_length: 50 m
+    buying:
+      sold_by: roll
+      step: 2
+      minimum: 2
+      lead_time: 12
+      price_breaks: [{from: 10, price: 170 per roll}, {from: 4, price: 180 per roll}]
+      widths: [{width: 1270, delivery_length: 40 m, price: 5.5 per m}, {width: 1500}]
+      orders: [{order: PO-118, length: 50 m, reserved: 10 m, due: 2026-12-04}]
+    rolls:
+      - {roll: R-5001, length: 20 m, received: 2026-03-01, reserved: 5 m, remnant: true}
   - name: UD 300
     construction: unidirectional
     areal_mass: 300
@@ -179,6 +190,12 @@ func TestEverything(t *testing.T) {
 	assert.True(t, tw.DiagonalFree)
 	assert.Equal(t, &shapes.Price{Amount: 190, Per: shapes.PerRoll}, tw.Price)
 
+	assert.Equal(t, &shapes.Buying{Unit: shapes.PerRoll, Step: 2, Minimum: 2, LeadTime: 12,
+		Breaks: []shapes.PriceBreak{{From: 4, Price: shapes.Price{Amount: 180, Per: shapes.PerRoll}}, {From: 10, Price: shapes.Price{Amount: 170, Per: shapes.PerRoll}}},
+		Widths: []shapes.DeliveryWidth{{Width: 1270, DeliveryLength: 40000, Price: &shapes.Price{Amount: 5.5, Per: shapes.PerMetre}}, {Width: 1500}},
+		Orders: []shapes.OpenOrder{{Name: "PO-118", Length: 50000, Reserved: 10000, Due: "2026-12-04"}}}, tw.Buying)
+	assert.Equal(t, shapes.Roll{Name: "R-5001", Length: 20000, Received: "2026-03-01", Reserved: 5000, Remnant: true}, tw.Rolls[0])
+
 	ud := job.Fabrics[4]
 	assert.Equal(t, []shapes.FabricLayer{{Angle: 0, Mass: 300}}, ud.Layers)
 	assert.Equal(t, []float64{0, 180}, ud.WarpPositions)
@@ -199,7 +216,7 @@ func TestEverything(t *testing.T) {
 	assert.Equal(t, &shapes.Split{Joint: shapes.JointLap, Overlap: 40, MinPanel: 200, Stagger: 120, Seams: []float64{500, 900}, Allowed: true}, u02.Split)
 	assert.Same(t, wr, u02.Fabric)
 	assert.Equal(t, "job.yaml", u02.File)
-	assert.Equal(t, 72, u02.Line)
+	assert.Equal(t, 83, u02.Line)
 	assert.Equal(t, 1.0, u02.Trim)
 	assert.Equal(t, 2, u03.Count)
 	assert.Equal(t, 1, u03.OppositeHand)

@@ -172,6 +172,53 @@ var rollForm = &form{
 		{name: "out_used", value: aQuantity(shapes.Time, 0, maxOutLife), fallback: "0", doc: "How long the roll has been out of the freezer so far; minutes unless a unit follows. For fabrics with out_life."},
 		{name: "thaw", value: aQuantity(shapes.Time, 0, maxOutLife), fallback: "0", doc: "How long the roll stands closed before it is opened, which counts as time out; minutes unless a unit follows."},
 		{name: "expires", value: aDate(), doc: "Last day the roll may be used, such as 2027-03-01; checked against the job's date."},
+		{name: "received", value: aDate(), doc: "Day the roll came, such as 2026-03-01; older lots are used first."},
+		{name: "reserved", value: aLength(0, maxLength), fallback: "0", doc: "Length of it that other jobs need."},
+		{name: "remnant", value: aFlag(), fallback: "false", doc: "Whether it is a piece that came back from the table; remnants are used first."},
+	},
+}
+
+var priceBreakForm = &form{
+	name: "price break",
+	doc:  "The price of a larger order.",
+	keys: []key{
+		{name: "from", required: true, value: over(value{kind: shareKind, min: 0, max: maxPrice}), doc: "Smallest order it holds for, in what the fabric is sold by."},
+		{name: "price", required: true, value: value{kind: priceKind, keys: priceForm, words: []string{"m2"}}, doc: "The price, as a fabric's."},
+	},
+}
+
+var deliveryWidthForm = &form{
+	name: "delivery width",
+	doc:  "Another width a fabric comes in.",
+	keys: []key{
+		{name: "width", required: true, value: over(aLength(0, maxWidth)), doc: "Whole width of the roll, selvedges included."},
+		{name: "delivery_length", value: over(aLength(0, maxLength)), doc: "Length of a whole roll of this width; the fabric's where it says nothing."},
+		{name: "price", value: value{kind: priceKind, keys: priceForm, words: []string{"m2"}}, doc: "Price of this width; the fabric's where it says nothing, in proportion to the width where that is per m or roll."},
+	},
+}
+
+var openOrderForm = &form{
+	name: "open order",
+	doc:  "Fabric that was ordered and has not come.",
+	keys: []key{
+		{name: "order", required: true, value: aText(), doc: "Number of the order."},
+		{name: "length", required: true, value: over(aLength(0, maxLength)), doc: "Length that comes."},
+		{name: "reserved", value: aLength(0, maxLength), fallback: "0", doc: "Length of it that other jobs need."},
+		{name: "due", value: aDate(), doc: "Day it comes, such as 2026-12-04."},
+	},
+}
+
+var buyingForm = &form{
+	name: "buying",
+	doc:  "How a fabric is bought.",
+	keys: []key{
+		{name: "sold_by", value: oneOf("roll", "m", "kg", "m2"), doc: "What orders are counted in: whole rolls, running metres, kilograms or square metres. By default rolls where delivery_length is stated, metres where not."},
+		{name: "step", value: value{kind: shareKind, min: 0, max: maxPrice}, doc: "Least amount an order can grow by, in what it is sold by; 1 for rolls, and any amount for the rest, where it says nothing."},
+		{name: "minimum", value: value{kind: shareKind, min: 0, max: maxPrice}, fallback: "0", doc: "Smallest order, in what it is sold by."},
+		{name: "lead_time", value: aWhole(0, 3650), fallback: "0", doc: "Days between order and delivery."},
+		{name: "price_breaks", value: aList(1, aMapping(priceBreakForm)), doc: "Prices of larger orders."},
+		{name: "widths", value: aList(1, aMapping(deliveryWidthForm)), doc: "Other widths to choose from."},
+		{name: "orders", value: aList(1, aMapping(openOrderForm)), doc: "Orders under way."},
 	},
 }
 
@@ -204,6 +251,7 @@ var fabricForm = &form{
 		{name: "price", value: value{kind: priceKind, keys: priceForm, words: []string{"m2"}}, doc: "What the fabric costs: a figure per m2, 'FIGURE per kg' (m, roll, m2), or a mapping."},
 		{name: "delivery_length", value: over(aLength(0, maxLength)), doc: "Length of a whole roll as bought."},
 		{name: "out_life", value: over(aQuantity(shapes.Time, 0, maxOutLife)), doc: "For prepreg: how long it may be out of the freezer between delivery and cure, summed over all outings; minutes unless a unit follows. The supplier's data sheet says how long. Its resin is in it and is not mixed."},
+		{name: "buying", value: aMapping(buyingForm), doc: "How the fabric is bought; it changes no plan."},
 		{name: "rolls", value: aList(0, aMapping(rollForm)), doc: "Rolls on the rack. Without any, as much as needed is taken from a roll without a name."},
 	},
 }

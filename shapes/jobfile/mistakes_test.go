@@ -98,6 +98,12 @@ func TestMistakes(t *testing.T) {
 		{"selvedge eats the width", "selvedge: 15", "selvedge: 635", []string{`job.yaml:8:15: two selvedges of 635 mm leave nothing of a width of 1270 mm`}},
 		{"selvedge eats a roll", "length: 42 m}", "length: 42 m, width: 30}", []string{`job.yaml:10:41: two selvedges of 15 mm leave nothing of a width of 30 mm`}},
 
+		// Buying.
+		{"rolls of no length", "selvedge: 15", "buying: {sold_by: roll}", []string{`job.yaml:8:23: sold by the roll, but the length of a roll is not stated; state the fabric's "delivery_length"`}},
+		{"more reserved than there", "length: 42 m}", "length: 42 m, reserved: 43 m}", []string{`job.yaml:10:44: 43000 mm are reserved of a roll of 42000 mm`}},
+		{"more reserved than ordered", "selvedge: 15", "buying: {orders: [{order: A, length: 1 m, reserved: 2 m}]}", []string{`job.yaml:8:57: 2000 mm are reserved of an order of 1000 mm`}},
+		{"break without price", "selvedge: 15", "buying: {price_breaks: [{from: 2}]}", []string{`job.yaml:8:29: the price break lacks "price"`}},
+
 		// Dates, times of day and out-life.
 		{"no date", "job: J", "job: J\ndate: 30.11.2026", []string{`job.yaml:2:7: date: "30.11.2026" is not a date such as 2027-03-01`}},
 		{"no such day", "job: J", "job: J\ndate: 2026-02-30", []string{`job.yaml:2:7: date: "2026-02-30" is not a date such as 2027-03-01`}},

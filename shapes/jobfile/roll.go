@@ -25,6 +25,12 @@ func (r *reader) readRoll(n *node, entry *fabricEntry) {
 	r.readRollMass(m, f, &roll)
 	r.readFlaws(m, &roll)
 	r.readRollLife(m, f, &roll)
+	roll.Received, _ = m.date("received")
+	roll.Reserved = m.figure("reserved")
+	roll.Remnant = m.flag("remnant")
+	if roll.Length > 0 && roll.Reserved > roll.Length {
+		m.fault("reserved", fmt.Sprintf("%s mm are reserved of a roll of %s mm", figure(roll.Reserved), figure(roll.Length)), "")
+	}
 	f.Rolls = append(f.Rolls, roll)
 	entry.rolls = append(entry.rolls, m.at("roll"))
 }

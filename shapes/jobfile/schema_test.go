@@ -23,7 +23,7 @@ import (
 var regen = flag.Bool("regen", false, "write job.schema.json anew")
 
 // forms lists every mapping of a job file.
-var forms = []*form{jobForm, fabricForm, layerForm, rollForm, flawForm, priceForm, partForm, outlinesForm, plyForm, splitForm, cuttingForm, ratesForm, tableForm, laminatingForm, stopForm, shiftForm}
+var forms = []*form{jobForm, fabricForm, layerForm, rollForm, flawForm, priceForm, partForm, outlinesForm, plyForm, splitForm, cuttingForm, ratesForm, tableForm, laminatingForm, stopForm, shiftForm, buyingForm, priceBreakForm, deliveryWidthForm, openOrderForm}
 
 type object = map[string]any
 
