@@ -39,6 +39,7 @@ usage.`,
 		a.kitsCommand(),
 		a.compareCommand(),
 		a.buyCommand(),
+		a.remnantsCommand(),
 		a.studyCommand(),
 	)
 	return root
