@@ -80,7 +80,7 @@ func TestDemo(t *testing.T) {
 		for _, p := range rec.Parts {
 			units += p.Units
 		}
-		require.Len(t, names(t, filepath.Join(out, "kits")), 2*units)
+		require.Len(t, names(t, filepath.Join(out, "kits")), 2*units+4, "a list and a table per kit; overview, walk, timetable, cutting room")
 		require.Len(t, names(t, filepath.Join(out, "cut")), 4*len(rec.Layouts))
 		require.Equal(t, []string{"OUT"}, names(t, filepath.Dir(out)), "nothing is left beside the folder")
 	})
@@ -269,4 +269,15 @@ func contents(t *testing.T, dir string) map[string]string {
 		return err
 	}))
 	return out
+}
+
+// TestTooWideDemo shows the refusal of a ply that no roll can take.
+func TestTooWideDemo(t *testing.T) {
+	dir := t.TempDir()
+	status, _, said := command(t, "nest", "../../testdata/too-wide/job.yaml", "-o", filepath.Join(dir, "OUT"), "--effort", "1")
+	require.Equal(t, 1, status, said)
+	require.Contains(t, said, "too wide for fabric")
+	require.Contains(t, said, "1600.0 mm across the roll")
+	require.Contains(t, said, "usable are 1240.0 mm")
+	require.Empty(t, names(t, dir), "nothing is written")
 }

@@ -8,25 +8,42 @@ import (
 	"github.com/spf13/cobra"
 
 	"plyroom/export"
+	"plyroom/export/kitlist"
 	"plyroom/export/run"
 	"plyroom/nest/kit"
 )
 
 func (a *app) kitsCommand() *cobra.Command {
 	var (
-		cut   cutFlags
-		paper string
+		cut               cutFlags
+		paper             string
+		grid, roll, order string
+		shift             shiftFlags
 	)
 	cmd := &cobra.Command{
 		Use:   "kits OUT",
-		Short: "Make the kit lists and labels of a finished run again",
-		Args:  cobra.ExactArgs(1),
-		RunE: func(_ *cobra.Command, args []string) error {
+		Short: "Make the kit lists and labels of a finished run again, and tell the timetable",
+		Long: `Make the kit lists and labels of a finished run again from its record, and tell
+when each kit or wet set must leave the cutting room and whether cutting keeps
+up.
+
+The timetable rests on the job's pace, working time and shift; the flags stand in
+for the job's shift. All of it is estimated: the supplier's data sheet and the
+shop's own trials override it.`,
+		Args: cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
 			opt, err := cut.options(paper)
 			if err != nil {
 				return err
 			}
+			if opt.Paper, err = opt.Paper.WithLabels(grid, roll, order); err != nil {
+				return err
+			}
 			rec, err := readRun(args[0])
+			if err != nil {
+				return err
+			}
+			changed, err := shift.over(cmd, rec.Laminating)
 			if err != nil {
 				return err
 			}
@@ -38,30 +55,68 @@ func (a *app) kitsCommand() *cobra.Command {
 			if err != nil {
 				return cannot(err)
 			}
+			plan, err := run.NewSchedule(rec, kits, paths, changed)
+			if err != nil {
+				return cannot(err)
+			}
+			if plan == nil && changed != nil {
+				return cannot(kit.ErrNoPace)
+			}
 			folder, err := export.NewPart(args[0], "kits")
 			if err != nil {
 				return cannot(err)
 			}
 			defer folder.Abort()
-			if err := run.WriteKits(folder, "", rec, kits, opt.Paper); err != nil {
+			if err := run.WriteKits(folder, "", rec, kits, plan, opt.Paper); err != nil {
 				return cannot(err)
 			}
 			if err := folder.Commit(); err != nil {
 				return cannot(err)
 			}
 			labels := filepath.Join(args[0], "labels.pdf")
-			if err := export.WriteFile(labels, func(w io.Writer) error { return run.WriteLabels(w, kits, opt.Paper) }); err != nil {
+			if err := export.WriteFile(labels, func(w io.Writer) error {
+				remark, err := run.WriteLabels(w, kits, opt.Paper)
+				if remark != "" {
+					fmt.Fprintf(a.stderr, "labels: %s\n", remark)
+				}
+				return err
+			}); err != nil {
 				return cannot(err)
 			}
-			for i := range kits {
-				k := &kits[i]
-				fmt.Fprintf(a.stdout, "%s: %d plies\n", k.Title(), k.Totals.Pieces)
-			}
-			fmt.Fprintf(a.stdout, "written to %s/kits and %s\n", args[0], labels)
-			return nil
+			return a.tellKits(kits, plan, args[0], labels)
 		},
 	}
-	cmd.Flags().StringVar(&cut.machine, "machine", "", "YAML file with the cutter's profile; it decides the order off the table")
+	f := cmd.Flags()
+	f.StringVar(&cut.machine, "machine", "", "YAML file with the cutter's profile; it decides the order off the table")
 	paperFlag(cmd, &paper)
+	f.StringVar(&order, "labels-order", "lay-up", "order labels are printed in: lay-up, pile (last order first) or off-table")
+	f.StringVar(&grid, "label-grid", "", "labels on a sheet, mm: columns×rows and width×height, then margins and distances, as 3x8,64x34,7x12.5,66x34")
+	f.StringVar(&roll, "label-roll", "", "one label a page for a continuous roll, mm: width×height, as 100x50")
+	cmd.MarkFlagsMutuallyExclusive("label-grid", "label-roll")
+	shift.register(cmd)
 	return cmd
+}
+
+// tellKits prints the kits and their timetable.
+func (a *app) tellKits(kits []kit.Kit, plan *kitlist.Schedule, out, labels string) error {
+	short := 0
+	for i := range kits {
+		k := &kits[i]
+		fmt.Fprintf(a.stdout, "%s: %d plies\n", k.Title(), k.Totals.Pieces)
+		short += k.Totals.Short
+	}
+	if short > 0 {
+		fmt.Fprintf(a.stderr, "%d %s short; the kit lists say which\n", short, plural(short, "ply is", "plies are"))
+	}
+	if plan != nil {
+		if err := kitlist.Timetable(plan.Slots).WriteText(a.stdout, 0); err != nil {
+			return cannot(err)
+		}
+		for _, words := range plan.Words() {
+			fmt.Fprintln(a.stdout, words)
+		}
+	}
+	fmt.Fprintln(a.stdout, kitlist.WalkWords(kits))
+	fmt.Fprintf(a.stdout, "written to %s/kits and %s\n", out, labels)
+	return nil
 }

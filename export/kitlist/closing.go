@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"plyroom/export/paper"
+	"plyroom/nest/kit"
 )
 
 // closing prints warnings, notes and cautions, then what is filled in by hand:
@@ -21,10 +22,24 @@ func (s *sheet) closing() {
 // would help.
 func (s *sheet) alone() {
 	p := s.kit.Plan
-	if p == nil || len(p.Alone) == 0 {
+	if p == nil {
 		return
 	}
 	st := paper.Style{Pt: 8.5}
+	if len(p.Thick) > 0 {
+		s.room(16)
+		s.doc.Text(s.x, s.y+4, s.w, "Plies thicker than is laid at once (estimates)", paper.Style{Pt: 10.5, Bold: true})
+		s.y += 6.5
+		for _, i := range p.Thick {
+			l := &s.kit.Lines[i]
+			s.bullet(fmt.Sprintf("Order %d, %s: %.2f mm cured, %g mm planned. Needs a thinner fabric in two plies; or a resin that stays cooler; or the supplier's word.",
+				l.Demand.Order, l.Demand.Ply, l.Laminate.Thickness, p.SetThickness), st)
+		}
+		s.y += 3
+	}
+	if len(p.Alone) == 0 {
+		return
+	}
 	s.room(16)
 	s.doc.Text(s.x, s.y+4, s.w, "Plies that outlast the planned working time (estimates)", paper.Style{Pt: 10.5, Bold: true})
 	s.y += 6.5
@@ -106,7 +121,7 @@ func (s *sheet) signOff() {
 // remarks prints notes of the record and what the fonts could not show.
 func (s *sheet) remarks() {
 	notes := append([]string(nil), s.settings.Notes...)
-	for i := range s.kit.Lines {
+	for i := range s.notedLines() {
 		l := &s.kit.Lines[i]
 		if l.Demand.Note == "" {
 			continue
@@ -138,6 +153,14 @@ func (s *sheet) remarks() {
 		s.bullet(n, paper.Style{Pt: 8})
 	}
 	s.y += 2.5
+}
+
+// notedLines are the lines whose notes are printed: those of the kit.
+func (s *sheet) notedLines() []kit.Line {
+	if s.kit == nil {
+		return nil
+	}
+	return s.kit.Lines
 }
 
 // Cautions are printed once per document, in plain words.

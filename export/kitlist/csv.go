@@ -18,7 +18,7 @@ var columns = []table.Column{
 	{Key: "size_x_mm"}, {Key: "size_y_mm"}, {Key: "cut_x_mm"}, {Key: "cut_y_mm"},
 	{Key: "net_area_m2"}, {Key: "cut_area_m2"},
 	{Key: "fibre_kg"}, {Key: "resin_kg"}, {Key: "laminate_kg"}, {Key: "thickness_mm"},
-	{Key: "layout"}, {Key: "position"}, {Key: "layer"}, {Key: "roll"}, {Key: "lot"},
+	{Key: "layout"}, {Key: "position"}, {Key: "layer"}, {Key: "roll"}, {Key: "lot"}, {Key: "out_life_left_h"}, {Key: "expires"},
 	{Key: "bag"}, {Key: "bag_name"}, {Key: "packing"}, {Key: "wet_set"},
 	{Key: "status"}, {Key: "note"},
 	{Key: "cut"}, {Key: "kitted"}, {Key: "laid"},
@@ -74,6 +74,11 @@ func record(k *kit.Kit, l *kit.Line) []table.Cell {
 	} else {
 		status = "SHORT"
 		cells = append(cells, blank, blank, blank, blank, blank)
+	}
+	if l.Life != nil {
+		cells = append(cells, table.Number(l.Life.Left/60, 2), table.Text(string(l.Life.Expires)))
+	} else {
+		cells = append(cells, blank, blank)
 	}
 	set := blank
 	if l.Set > 0 {

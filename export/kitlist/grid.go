@@ -19,8 +19,11 @@ type grid struct {
 	rows   [][]string
 	// total says that the last row is a total.
 	total bool
-	// write leaves rows high enough to write in.
-	write bool
+	// write leaves rows high enough to write in, tick adds a box to be ticked at
+	// the end of each.
+	write, tick bool
+	// strong says which rows are bold; nil for none.
+	strong func(row int) bool
 }
 
 const (
@@ -28,10 +31,13 @@ const (
 	gridNote  = 3.6
 	gridHead  = 4.6
 	gridAfter = 4.0
+	// boxSide is that of a box to tick; tickRoom what a row leaves free for it.
+	boxSide  = 5.0
+	tickRoom = 7.5
 )
 
 func (g *grid) rowHeight() float64 {
-	if g.write {
+	if g.write || g.tick {
 		return 7
 	}
 	return 4.9
@@ -72,7 +78,13 @@ func (g *grid) print(s *sheet, x, w float64) {
 		if last {
 			d.Line(x, s.y, x+w, s.y, paper.Medium, 0)
 		}
-		g.cells(s, x, w, s.y+g.rowHeight()-1.5, r, paper.Style{Pt: 8.5, Min: 5.5, Bold: last})
+		bold := last || g.strong != nil && g.strong(i)
+		drop := 1.5
+		if g.tick {
+			drop = 2.3
+			s.doc.Tick(x+w-boxSide-0.5, s.y+(g.rowHeight()-boxSide)/2, boxSide)
+		}
+		g.cells(s, x, w, s.y+g.rowHeight()-drop, r, paper.Style{Pt: 8.5, Min: 5.5, Bold: bold})
 		s.y += g.rowHeight()
 		if !last {
 			d.Line(x, s.y, x+w, s.y, paper.Hairline, 0.5)
@@ -93,6 +105,9 @@ func (g *grid) head(s *sheet, x, w float64) {
 
 // cells prints one row with its baseline at y.
 func (g *grid) cells(s *sheet, x, w, y float64, texts []string, st paper.Style) {
+	if g.tick {
+		w -= tickRoom
+	}
 	var sum float64
 	for _, f := range g.fields {
 		sum += f.share

@@ -26,6 +26,30 @@ func (s *sheet) firstHead() {
 	s.shortage()
 	s.strip()
 	s.pileNote()
+	s.life()
+}
+
+// life says in bold what the kit's prepreg has left.
+func (s *sheet) life() {
+	l := s.kit.Life
+	if l == nil {
+		return
+	}
+	from := l.LeftFabric
+	if l.LeftRoll != "" {
+		from = "roll " + l.LeftRoll
+	}
+	text := fmt.Sprintf("Prepreg: %s at cutting (%s).", paper.LifeWords(l), from)
+	if o := s.settings.Overrun; o != nil {
+		text += fmt.Sprintf(" About %s are needed to the end of laying: TOO LONG.", paper.Hours(o.Needed))
+	}
+	text += " The supplier's data sheet governs; log every time out of the freezer."
+	st := paper.Style{Pt: 9, Bold: true}
+	for _, line := range s.doc.Lines(text, s.w, st) {
+		s.doc.Text(s.x, s.y+3.6, s.w, line, st)
+		s.y += paper.LineHeight(st.Pt)
+	}
+	s.y += 2
 }
 
 func labelled(label, value string) string {
@@ -119,12 +143,10 @@ func (s *sheet) pileNote() {
 	s.y += 6.2
 }
 
-// nextHead names the kit at the top of every further page.
+// nextHead names the document at the top of every further page.
 func (s *sheet) nextHead() {
-	d, k := s.doc, s.kit
-	d.Text(s.x, s.y+4, s.w*0.62, k.Part, paper.Style{Pt: 13, Min: 8, Bold: true})
-	d.Text(s.x+s.w*0.64, s.y+4, s.w*0.36, fmt.Sprintf("%s  ·  revision %s", k.Serial(), orNone(k.PartRevision)),
-		paper.Style{Pt: 10, Min: 7, Bold: true, Align: paper.Right})
+	s.doc.Text(s.x, s.y+4, s.w*0.62, s.head.title, paper.Style{Pt: 13, Min: 8, Bold: true})
+	s.doc.Text(s.x+s.w*0.64, s.y+4, s.w*0.36, s.head.right, paper.Style{Pt: 10, Min: 7, Bold: true, Align: paper.Right})
 	s.y += 8
 }
 

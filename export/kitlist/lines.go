@@ -81,19 +81,17 @@ const bandHeight = 5.6
 
 // band announces a wet set.
 func (s *sheet) band(set *kit.Set) {
-	text := sentence(
-		fmt.Sprintf("WET SET %d", set.Number),
-		s.setOrders(set),
-		fmt.Sprintf("about %.0f min", set.Minutes),
-	)
+	minutes := ""
+	if set.Minutes > 0 {
+		minutes = fmt.Sprintf("about %.0f min", set.Minutes)
+	}
+	text := sentence(fmt.Sprintf("WET SET %d", set.Number), s.setOrders(set), minutes)
 	if set.ToMix > 0 {
 		text = sentence(text, fmt.Sprintf("mix %.2f kg resin in %s", set.ToMix, count(set.Mixes, "mix", "mixes")))
 	} else {
 		text = sentence(text, "no resin")
 	}
-	if set.End == kit.EndStop {
-		text = sentence(text, "then a planned stop")
-	}
+	text = sentence(text, endWords(set))
 	s.bandText(text)
 }
 
@@ -226,9 +224,14 @@ func (s *sheet) source(x, y, w float64, l *kit.Line) {
 		roll = "roll " + p.Roll
 	}
 	s.doc.Text(x+1, y+9, w-2, roll, paper.Style{Pt: 8, Min: 5.5})
+	lot := ""
 	if p.Lot != "" {
-		s.doc.Text(x+1, y+13.3, w-2, "lot "+p.Lot, paper.Style{Pt: 8, Min: 5.5})
+		lot = "lot " + p.Lot
 	}
+	if l.Life != nil {
+		lot = sentence(lot, paper.Hours(l.Life.Left)+" left")
+	}
+	s.doc.Text(x+1, y+13.3, w-2, lot, paper.Style{Pt: 8, Min: 5.5})
 }
 
 // handling says face, hand, bag and packing in words.

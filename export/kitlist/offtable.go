@@ -1,8 +1,6 @@
 package kitlist
 
 import (
-	"sort"
-
 	"plyroom/export/table"
 	"plyroom/nest/kit"
 )
@@ -30,22 +28,7 @@ func OffTable(kits []kit.Kit) *table.Table {
 		{Key: "packing", Title: "packing"},
 		{Key: "lifted", FileOnly: true},
 	}}
-	type piece struct {
-		kit  *kit.Kit
-		line *kit.Line
-	}
-	var all []piece
-	for i := range kits {
-		for j := range kits[i].Lines {
-			if l := &kits[i].Lines[j]; l.Place != nil {
-				all = append(all, piece{&kits[i], l})
-			}
-		}
-	}
-	sort.SliceStable(all, func(i, j int) bool {
-		return all[i].line.Place.Before(all[j].line.Place)
-	})
-	for _, p := range all {
+	for _, p := range walk(kits) {
 		l, at := p.line, p.line.Place
 		t.Add(table.Text(at.Layout), table.Int(at.Position), table.Int(at.Layer), table.Text(l.Fabric.Name),
 			table.Text(at.Roll), table.Text(at.Lot), table.Text(p.kit.Part), table.Int(p.kit.Unit), table.Int(p.kit.Number),

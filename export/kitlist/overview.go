@@ -9,6 +9,7 @@ import (
 )
 
 // Overview is a table of one line per kit and a total: pieces, what is short,
+// on how many layouts it lies and how far apart along the table (kit.Walk),
 // masses, wet sets and mixes. Resin and what follows from it are estimates.
 func Overview(kits []kit.Kit) *table.Table {
 	t := &table.Table{Columns: []table.Column{
@@ -20,6 +21,8 @@ func Overview(kits []kit.Kit) *table.Table {
 		{Key: "pieces", Title: "pieces", Right: true},
 		{Key: "short", Title: "short", Right: true},
 		{Key: "bags", Title: "bags", Right: true},
+		{Key: "layouts", Title: "layouts", Right: true},
+		{Key: "walk_m", Title: "walk m", Right: true},
 		{Key: "cut_area_m2", Title: "m² cut", Right: true},
 		{Key: "fibre_kg", Title: "fibre kg", Right: true},
 		{Key: "resin_kg", Title: "resin kg (est.)", Right: true},
@@ -28,8 +31,11 @@ func Overview(kits []kit.Kit) *table.Table {
 		{Key: "thickness_mm", FileOnly: true},
 		{Key: "wet_sets", Title: "sets", Right: true},
 		{Key: "mixes", Title: "mixes", Right: true},
+		{Key: "out_life_left_h", FileOnly: true},
+		{Key: "expires", FileOnly: true},
 	}}
 	var sum kit.Totals
+	var walk kit.Walk
 	bags, sets, mixes, mix := 0, 0, 0, 0.0
 	for i := range kits {
 		k := &kits[i]
@@ -41,6 +47,9 @@ func Overview(kits []kit.Kit) *table.Table {
 		sum.Resin += n.Resin
 		sum.Mass += n.Mass
 		bags += len(k.Bags)
+		w := k.Walk()
+		walk.Visits += w.Visits
+		walk.Metres += w.Metres
 		plan := kit.Plan{}
 		if k.Plan != nil {
 			plan = *k.Plan
@@ -49,15 +58,33 @@ func Overview(kits []kit.Kit) *table.Table {
 			mix += plan.ToMix
 		}
 		t.Add(table.Int(k.Number), table.Text(k.Part), table.Int(k.Unit), table.Int(k.Units), table.Text(k.PartRevision),
-			table.Int(n.Pieces), table.Int(n.Short), table.Int(len(k.Bags)), table.Number(n.CutArea/1e6, 3),
+			table.Int(n.Pieces), table.Int(n.Short), table.Int(len(k.Bags)),
+			table.Int(w.Visits), table.Number(w.Metres, 1), table.Number(n.CutArea/1e6, 3),
 			known(n.Fibre, 3), known(n.Resin, 3), known(plan.ToMix, 3), known(n.Mass, 3), known(n.Thickness, 2),
-			some(len(plan.Sets)), some(plan.Mixes))
+			some(len(plan.Sets)), some(plan.Mixes), lifeLeft(k.Life), expiry(k.Life))
 	}
 	blank := table.Blank()
 	t.Footer = []table.Cell{table.Text("total"), blank, blank, blank, blank,
-		table.Int(sum.Pieces), table.Int(sum.Short), table.Int(bags), table.Number(sum.CutArea/1e6, 3),
-		known(sum.Fibre, 3), known(sum.Resin, 3), known(mix, 3), known(sum.Mass, 3), blank, some(sets), some(mixes)}
+		table.Int(sum.Pieces), table.Int(sum.Short), table.Int(bags),
+		table.Int(walk.Visits), table.Number(walk.Metres, 1), table.Number(sum.CutArea/1e6, 3),
+		known(sum.Fibre, 3), known(sum.Resin, 3), known(mix, 3), known(sum.Mass, 3), blank, some(sets), some(mixes), blank, blank}
 	return t
+}
+
+// lifeLeft is the out-life left, h; blank where there is none to lose.
+func lifeLeft(l *kit.Life) table.Cell {
+	if l == nil {
+		return table.Blank()
+	}
+	return table.Number(l.Left/60, 2)
+}
+
+// expiry is the first day a roll expires, or blank.
+func expiry(l *kit.Life) table.Cell {
+	if l == nil {
+		return table.Blank()
+	}
+	return table.Text(string(l.Expires))
 }
 
 // some is blank for none.
@@ -87,7 +114,7 @@ func Timetable(slots []kit.Slot) *table.Table {
 	for i := range slots {
 		s := &slots[i]
 		set, run, late := table.Blank(), table.Text("all"), table.Blank()
-		if s.Set > 0 {
+		if s.Set > 0 && s.Kit.Plan != nil {
 			set = table.Int(s.Set)
 			run = table.Text(run0(s.Kit.Plan.Sets[s.Set-1]))
 		}

@@ -18,7 +18,7 @@ func TestOverview(t *testing.T) {
 	require.NoError(t, kitlist.Overview(ks).WriteCSV(&b))
 	lines := strings.Split(strings.TrimSpace(b.String()), "\n")
 	require.Len(t, lines, len(ks)+2)
-	assert.Equal(t, "1,Upper shell,1,2,B,24,0,2,5.132,2.670,4.054,4.054,6.724,9.38,2,2", lines[1])
+	assert.Equal(t, "1,Upper shell,1,2,B,24,0,2,8,13.8,5.132,2.670,4.054,4.054,6.724,9.38,2,2,,", lines[1])
 	var pieces int
 	for i := range ks {
 		pieces += len(ks[i].Lines)

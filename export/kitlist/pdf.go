@@ -15,6 +15,8 @@ type Settings struct {
 	Paper paper.Size
 	// Notes are remarks of the record to be printed at the end.
 	Notes []string
+	// Overrun is set where the kit's prepreg would be out for too long.
+	Overrun *kit.Overrun
 }
 
 // Margins, mm. The left one leaves room for holes to file the list by.
@@ -33,25 +35,38 @@ func WritePDF(w io.Writer, k *kit.Kit, s Settings) error {
 	if s.Paper.Width <= 0 {
 		s.Paper = paper.A4
 	}
-	// The number of pages stands on every page: print once to learn it.
-	first := newSheet(k, s, 0)
-	first.all()
-	second := newSheet(k, s, first.page)
+	return printSheet(w, func() *sheet { return newSheet(k, s) }, (*sheet).all)
+}
+
+// printSheet prints a document as often as it takes to know what stands in it:
+// the number of pages, which every page shows, and the characters that the
+// fonts lack, which a remark lists.
+func printSheet(w io.Writer, begin func() *sheet, all func(*sheet)) error {
+	first := begin()
+	all(first)
+	second := begin()
+	second.pages = first.page
 	second.missing = first.doc.Missing()
 	if len(second.missing) > 0 {
 		// The remark about missing characters may need one page more.
-		again := newSheet(k, s, 0)
+		again := begin()
 		again.missing = second.missing
-		again.all()
+		all(again)
 		second.pages = again.page
 	}
-	second.all()
+	all(second)
 	return second.doc.Write(w)
 }
 
-// A sheet is a kit list being printed: y runs down the current page.
+// A heading names a document at the top of its further pages and at the foot
+// of all.
+type heading struct{ title, right, foot string }
+
+// A sheet is a document being printed: y runs down the current page.
 type sheet struct {
-	doc         *paper.Doc
+	doc  *paper.Doc
+	head heading
+	// kit is nil where the document is not of one kit.
 	kit         *kit.Kit
 	settings    Settings
 	copies      map[string]int
@@ -62,12 +77,21 @@ type sheet struct {
 	y            float64
 }
 
-func newSheet(k *kit.Kit, s Settings, pages int) *sheet {
-	sh := &sheet{
-		doc: paper.New(s.Paper, "Kit list: "+k.Title()), kit: k, settings: s, pages: pages,
+func emptySheet(title string, h heading, s Settings) *sheet {
+	return &sheet{
+		doc: paper.New(s.Paper, title), head: h, settings: s,
 		x: marginLeft, w: s.Paper.Width - marginLeft - marginRight, bottom: s.Paper.Height - marginBottom,
 		copies: map[string]int{},
 	}
+}
+
+func newSheet(k *kit.Kit, s Settings) *sheet {
+	sh := emptySheet("Kit list: "+k.Title(), heading{
+		title: k.Part,
+		right: fmt.Sprintf("%s  ·  revision %s", k.Serial(), orNone(k.PartRevision)),
+		foot:  footLine(k.Job, k.Revision, k.Title(), fmt.Sprintf("kit %d of %d", k.Number, k.Of)),
+	}, s)
+	sh.kit = k
 	for i := range k.Lines {
 		sh.copies[k.Lines[i].Demand.Ply]++
 	}
@@ -114,17 +138,16 @@ func (s *sheet) foot() {
 		pages = fmt.Sprint(s.pages)
 	}
 	st.Align = paper.Left
-	s.doc.Text(s.x, y, s.w*0.78, s.footLine(), st)
+	s.doc.Text(s.x, y, s.w*0.78, s.head.foot, st)
 	st.Align, st.Bold = paper.Right, true
 	s.doc.Text(s.x+s.w*0.8, y, s.w*0.2, fmt.Sprintf("page %d of %s", s.page, pages), st)
 }
 
-func (s *sheet) footLine() string {
-	k := s.kit
-	parts := []string{k.Job}
-	if k.Revision != "" {
-		parts = append(parts, "revision "+k.Revision)
+// footLine joins the job and its revision with what else names a document.
+func footLine(job, revision string, more ...string) string {
+	parts := []string{job}
+	if revision != "" {
+		parts = append(parts, "revision "+revision)
 	}
-	parts = append(parts, k.Title(), fmt.Sprintf("kit %d of %d", k.Number, k.Of))
-	return strings.Join(parts, "  ·  ")
+	return strings.Join(append(parts, more...), "  ·  ")
 }

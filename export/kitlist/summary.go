@@ -126,13 +126,21 @@ func (s *sheet) setGrid() *grid {
 		t := &p.Sets[i]
 		g.rows = append(g.rows, []string{
 			fmt.Sprint(t.Number), strings.NewReplacer("orders ", "", "order ", "").Replace(s.setOrders(t)),
-			kilograms(t.Mass, 2), fmt.Sprintf("%.0f", t.Minutes), kilograms(t.ToMix, 2), fmt.Sprint(t.Mixes), "",
+			kilograms(t.Mass, 2), wholeMinutes(t.Minutes), kilograms(t.ToMix, 2), fmt.Sprint(t.Mixes), "",
 		})
 	}
 	g.rows = append(g.rows, []string{"total", "", kilograms(s.kit.Totals.Mass, 2),
-		fmt.Sprintf("%.0f", p.Minutes), kilograms(p.ToMix, 2), fmt.Sprint(p.Mixes), ""})
+		wholeMinutes(p.Minutes), kilograms(p.ToMix, 2), fmt.Sprint(p.Mixes), ""})
 	g.total = true
 	return g
+}
+
+// wholeMinutes is empty where the time is not known.
+func wholeMinutes(v float64) string {
+	if v <= 0 {
+		return ""
+	}
+	return fmt.Sprintf("%.0f", v)
 }
 
 // basis says which of the job's figures a plan rests on.
@@ -149,6 +157,9 @@ func basis(p *kit.Plan) []string {
 	}
 	if p.MixLimit > 0 {
 		out = append(out, fmt.Sprintf("largest mix %g kg", p.MixLimit))
+	}
+	if p.SetThickness > 0 {
+		out = append(out, fmt.Sprintf("at most %g mm cured laid at once", p.SetThickness))
 	}
 	if p.Waste > 0 {
 		out = append(out, fmt.Sprintf("%.0f %% of the mix stays in pots and on tools", p.Waste*100))

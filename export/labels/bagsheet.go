@@ -44,6 +44,7 @@ func (p *printer) bag(x, y float64, k *kit.Kit, b *kit.Bag) error {
 	line(3, unit(k), paper.Style{Pt: 7, Min: 4.5})
 	line(3.5, contents(b), paper.Style{Pt: 8, Min: 5})
 	line(3, orderRange(b), paper.Style{Pt: 7, Min: 4.5})
+	line(3, paper.LifeWords(k.Life), paper.Style{Pt: 7, Min: 4.5, Bold: true})
 	return nil
 }
 

@@ -124,7 +124,10 @@ func (f *frame) handling(x, y, w, h float64, l *kit.Line) {
 		lines[1] += ", NO FOLD"
 	}
 	lines[1] += fmt.Sprintf(" · bag %d", l.Bag)
-	step := min((h-badge-0.3)/2, 3.6*u)
+	if l.Life != nil {
+		lines = append(lines, paper.LifeWords(l.Life))
+	}
+	step := min((h-badge-0.3)/float64(len(lines)), 3.6*u)
 	for i, s := range lines {
 		st := paper.Style{Pt: min(7.5, step/u/0.4), Min: 4.2}
 		st.Bold = i == 0 && l.Demand.OppositeHand

@@ -35,17 +35,19 @@ type Settings struct {
 	NoBags bool
 }
 
-// Write prints the labels of kits. Pieces that are short get no tag.
-func Write(w io.Writer, kits []kit.Kit, s Settings) error {
+// Write prints the labels of kits. Pieces that are short get no tag. Where
+// names hold characters that the fonts lack, a last label says so, and they
+// are returned.
+func Write(w io.Writer, kits []kit.Kit, s Settings) (missing []rune, err error) {
 	if s.Grid.Page.Width == 0 {
 		s.Grid = Sheet24()
 	}
 	if err := s.Grid.check(); err != nil {
-		return err
+		return nil, err
 	}
 	for i := range kits {
 		if kits[i].Job != kits[0].Job || kits[i].Revision != kits[0].Revision {
-			return fmt.Errorf("labels: kits of job %q revision %q and of job %q revision %q; tags of different jobs or revisions are not printed together",
+			return nil, fmt.Errorf("labels: kits of job %q revision %q and of job %q revision %q; tags of different jobs or revisions are not printed together",
 				kits[0].Job, kits[0].Revision, kits[i].Job, kits[i].Revision)
 		}
 	}
@@ -56,7 +58,7 @@ func Write(w io.Writer, kits []kit.Kit, s Settings) error {
 	p := &printer{doc: paper.New(s.Grid.Page, title), grid: s.Grid, next: max(0, s.Skip)}
 	perPage := s.Grid.Columns * s.Grid.Rows
 	if p.next >= perPage {
-		return fmt.Errorf("labels: %d labels to skip on a sheet of %d", s.Skip, perPage)
+		return nil, fmt.Errorf("labels: %d labels to skip on a sheet of %d", s.Skip, perPage)
 	}
 	p.doc.AddPage()
 	for _, l := range list(kits, s) {
@@ -68,10 +70,13 @@ func Write(w io.Writer, kits []kit.Kit, s Settings) error {
 			err = p.tag(x, y, l.kit, l.line)
 		}
 		if err != nil {
-			return fmt.Errorf("labels: %s: %w", l.kit.Title(), err)
+			return nil, fmt.Errorf("labels: %s: %w", l.kit.Title(), err)
 		}
 	}
-	return p.doc.Write(w)
+	if missing = p.doc.Missing(); len(missing) > 0 {
+		p.remark(missing)
+	}
+	return missing, p.doc.Write(w)
 }
 
 // Count is how many ply tags and bag sheets Write prints.

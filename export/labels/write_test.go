@@ -22,7 +22,8 @@ import (
 func write(t *testing.T, ks []kit.Kit, s labels.Settings) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, labels.Write(&b, ks, s))
+	_, err := labels.Write(&b, ks, s)
+	require.NoError(t, err)
 	return b.Bytes()
 }
 
@@ -204,7 +205,8 @@ func TestSkipUsedLabels(t *testing.T) {
 	assert.Equal(t, 2, pages(0))
 	assert.Equal(t, 2, pages(3))
 	assert.Equal(t, 3, pages(4))
-	assert.ErrorContains(t, labels.Write(&bytes.Buffer{}, ks, labels.Settings{Skip: 24}), "24 labels to skip on a sheet of 24")
+	_, err := labels.Write(&bytes.Buffer{}, ks, labels.Settings{Skip: 24})
+	assert.ErrorContains(t, err, "24 labels to skip on a sheet of 24")
 }
 
 func TestNoKits(t *testing.T) {
@@ -214,5 +216,6 @@ func TestNoKits(t *testing.T) {
 func TestRevisionsAreNotMixed(t *testing.T) {
 	ks := kits(t, sample.Options{Units: 1})
 	ks[2].Revision = "D"
-	assert.ErrorContains(t, labels.Write(&bytes.Buffer{}, ks, labels.Settings{}), `revision "C" and of job`)
+	_, err := labels.Write(&bytes.Buffer{}, ks, labels.Settings{})
+	assert.ErrorContains(t, err, `revision "C" and of job`)
 }

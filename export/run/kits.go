@@ -1,6 +1,7 @@
 package run
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"strconv"
@@ -8,29 +9,55 @@ import (
 	"plyroom/export/kitlist"
 	"plyroom/export/labels"
 	"plyroom/export/paper"
+	"plyroom/export/table"
 	"plyroom/nest"
 	"plyroom/nest/kit"
 )
 
-// A Paper is a size of sheet that documents can be printed on.
+// A Paper is a size of sheet that documents can be printed on, and how labels
+// stand on it and in which order.
 type Paper struct {
 	size   paper.Size
 	labels labels.Grid
+	order  labels.Order
 }
 
 // Papers finds a paper by name: a4 or letter.
 func Papers(name string) (Paper, error) {
 	switch name {
 	case "a4", "":
-		return Paper{paper.A4, labels.Sheet24()}, nil
+		return Paper{size: paper.A4, labels: labels.Sheet24()}, nil
 	case "letter":
-		return Paper{paper.Letter, labels.Sheet24Letter()}, nil
+		return Paper{size: paper.Letter, labels: labels.Sheet24Letter()}, nil
 	}
 	return Paper{}, fmt.Errorf("unknown paper %q; known are a4 and letter", name)
 }
 
-// WriteKits writes a kit list per part and unit, as CSV and PDF.
-func WriteKits(dir folder, prefix string, rec *nest.Record, kits []kit.Kit, p Paper) error {
+// WriteKits writes a kit list per part and unit, as CSV and PDF, and what
+// stands above them: the overview of all kits, the walk off the table, the
+// timetable where there is one, and a document of all three for the cutting
+// room.
+func WriteKits(dir folder, prefix string, rec *nest.Record, kits []kit.Kit, c *kitlist.Schedule, p Paper) error {
+	tables := []struct {
+		name  string
+		table *table.Table
+	}{{"overview.csv", kitlist.Overview(kits)}, {"off-the-table.csv", kitlist.OffTable(kits)}}
+	if c != nil {
+		tables = append(tables, struct {
+			name  string
+			table *table.Table
+		}{"timetable.csv", kitlist.Timetable(c.Slots)})
+	}
+	for _, t := range tables {
+		if err := create(dir, prefix+t.name, t.table.WriteCSV); err != nil {
+			return err
+		}
+	}
+	if err := create(dir, prefix+"cutting-room.pdf", func(w io.Writer) error {
+		return kitlist.WriteRoom(w, kitlist.Room{Kits: kits, Schedule: c}, kitlist.Settings{Paper: p.size, Notes: rec.Notes})
+	}); err != nil {
+		return err
+	}
 	for i := range kits {
 		k := &kits[i]
 		// The number keeps names apart and sorts them as the kits are handed over.
@@ -39,7 +66,7 @@ func WriteKits(dir folder, prefix string, rec *nest.Record, kits []kit.Kit, p Pa
 			return err
 		}
 		if err := create(dir, base+".pdf", func(w io.Writer) error {
-			return kitlist.WritePDF(w, k, kitlist.Settings{Paper: p.size, Notes: rec.Notes})
+			return kitlist.WritePDF(w, k, kitlist.Settings{Paper: p.size, Notes: rec.Notes, Overrun: c.Overrun(k)})
 		}); err != nil {
 			return err
 		}
@@ -47,9 +74,32 @@ func WriteKits(dir folder, prefix string, rec *nest.Record, kits []kit.Kit, p Pa
 	return nil
 }
 
-// WriteLabels writes the tags and bag sheets of all kits.
-func WriteLabels(w io.Writer, kits []kit.Kit, p Paper) error {
-	return labels.Write(w, kits, labels.Settings{Grid: p.labels})
+// WithLabels changes how labels stand on the paper and the order they are
+// printed in: a grid as labels.ParseGrid reads it, or a roll of labels as
+// labels.ParseRoll does, and an order as labels.ParseOrder does. Empty texts
+// leave things as they are.
+func (p Paper) WithLabels(grid, roll, order string) (Paper, error) {
+	var err error
+	switch {
+	case grid != "" && roll != "":
+		return p, errors.New("labels stand on a grid or on a roll, not on both")
+	case grid != "":
+		p.labels, err = labels.ParseGrid(grid, p.size)
+	case roll != "":
+		p.labels, err = labels.ParseRoll(roll)
+	}
+	if err != nil {
+		return p, err
+	}
+	p.order, err = labels.ParseOrder(order)
+	return p, err
+}
+
+// WriteLabels writes the tags and bag sheets of all kits. It says what cannot
+// be printed; empty where everything can.
+func WriteLabels(w io.Writer, kits []kit.Kit, p Paper) (remark string, err error) {
+	missing, err := labels.Write(w, kits, labels.Settings{Grid: p.labels, Order: p.order})
+	return labels.MissingWords(missing), err
 }
 
 func digits(n int) int { return len(strconv.Itoa(n)) }

@@ -17,6 +17,8 @@ type Options struct {
 	Formats []Format
 	Machine toolpath.Machine
 	Paper   Paper
+	// Remark is told what is worth knowing but stops nothing; may be nil.
+	Remark func(string)
 }
 
 // Write fills an output folder from a record.
@@ -41,10 +43,20 @@ func Write(dir *export.Folder, rec *nest.Record, o Options) error {
 			return err
 		}
 	}
-	if err := WriteKits(dir, "kits/", rec, kits, o.Paper); err != nil {
+	plan, err := NewSchedule(rec, kits, paths, nil)
+	if err != nil {
 		return err
 	}
-	if err := create(dir, "labels.pdf", func(w io.Writer) error { return WriteLabels(w, kits, o.Paper) }); err != nil {
+	if err := WriteKits(dir, "kits/", rec, kits, plan, o.Paper); err != nil {
+		return err
+	}
+	if err := create(dir, "labels.pdf", func(w io.Writer) error {
+		remark, err := WriteLabels(w, kits, o.Paper)
+		if remark != "" && o.Remark != nil {
+			o.Remark("labels: " + remark)
+		}
+		return err
+	}); err != nil {
 		return err
 	}
 	if err := create(dir, "summary.csv", summary.Layouts(rec, led).WriteCSV); err != nil {

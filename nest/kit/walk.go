@@ -1,6 +1,11 @@
 package kit
 
-import "plyroom/nest"
+import (
+	"maps"
+	"slices"
+
+	"plyroom/nest"
+)
 
 // A Walk measures how far apart the plies of each kit lie on the table: what
 // filling the kits costs in steps, and what a jumble costs in search.
@@ -46,5 +51,32 @@ func WalkOf(r *nest.Record) Walk {
 		}
 	}
 	w.Kits = len(kits)
+	return w
+}
+
+// Walk measures the walk of one kit.
+func (k *Kit) Walk() Walk {
+	type span struct{ from, to float64 }
+	at := map[int]*span{}
+	for i := range k.Lines {
+		p := k.Lines[i].Place
+		if p == nil {
+			continue
+		}
+		b := box(p.Placed.Outline)
+		x := (b[0] + b[2]) / 2
+		if s := at[p.LayoutIndex]; s != nil {
+			s.from, s.to = min(s.from, x), max(s.to, x)
+			continue
+		}
+		at[p.LayoutIndex] = &span{x, x}
+	}
+	w := Walk{Visits: len(at)}
+	if len(at) > 0 {
+		w.Kits = 1
+	}
+	for _, layout := range slices.Sorted(maps.Keys(at)) {
+		w.Metres += (at[layout].to - at[layout].from) / 1000
+	}
 	return w
 }

@@ -106,7 +106,6 @@ func (p *planner) plan(ctx context.Context) (*nest.Record, error) {
 		rec.Layouts[i].ID = fmt.Sprintf("L%d", i+1)
 	}
 	assign(rec)
-	assign(rec)
 	rec.FabricBounds = p.fabricBounds(rec.Layouts)
 	rec.SpreadOptions = p.spreadTable(options, rec.Layouts)
 	rec.Short = p.shortKits(missing)
