@@ -48,6 +48,9 @@ const (
 // of the arc. A right angle stays sharp.
 const cornerTurn = math.Pi/2 + 1e-9
 
+// tablePoles is how many circles of each ply the tables are filled with.
+const tablePoles = 10
+
 // convexSum is the set of translations at which two parts meet.
 type convexSum struct {
 	lines []halfLine
@@ -114,75 +117,132 @@ func NewTable(a, b *Body, gap, tol float64, cells int) *Table {
 }
 
 // classify sorts the cells into free, meeting and crossed.
+//
+// In one row of cells, the cells wholly outside a line and those wholly inside
+// it are two rays; the cells wholly inside a polygon are an interval, and so
+// are those not wholly outside some line. What lies between is crossed.
 func (t *Table) classify(a, b *Body, gap float64) {
 	t.cell = make([]int32, t.nx*t.ny)
 	for i := range t.cell {
 		t.cell[i] = cellFree
 	}
-	type crossing struct{ cell, group int32 }
-	var crossings []crossing
-	var groups [][]halfLine
-	// Half a cell, a little widened against the rounding of a lookup.
-	hx, hy := 0.5/t.ix*(1+1e-6), 0.5/t.iy*(1+1e-6)
-	var active []halfLine
+	// A group is the active lines of one polygon in one cell; the groups of a
+	// cell are chained.
+	type group struct{ from, to, next int32 }
+	head := make([]int32, t.nx*t.ny)
+	groups := make([]group, 1, 512) // 0 ends a chain
+	var arena []halfLine
 	for i := range a.Boxes {
 		for j := range b.Boxes {
 			s := sumOf(a, i, b, j, gap)
-			c0, c1 := clampCell((s.box.MinX-t.x0)*t.ix-1e-6, t.nx), clampCell((s.box.MaxX-t.x0)*t.ix+1e-6, t.nx)
 			r0, r1 := clampCell((s.box.MinY-t.y0)*t.iy-1e-6, t.ny), clampCell((s.box.MaxY-t.y0)*t.iy+1e-6, t.ny)
 			for r := r0; r <= r1; r++ {
-				y := t.y0 + (float64(r)+0.5)/t.iy
-				for c := c0; c <= c1; c++ {
+				v := t.rowOf(&s, r)
+				for c := v.from; c <= v.to; c++ {
 					at := r*t.nx + c
 					if t.cell[at] == cellMeets {
 						continue
 					}
-					x := t.x0 + (float64(c)+0.5)/t.ix
-					active = active[:0]
+					if c >= v.insideFrom && c <= v.insideTo {
+						t.cell[at] = cellMeets
+						continue
+					}
+					from := len(arena)
 					outside := false
+					x, y := t.center(c, r)
 					for _, l := range s.lines {
-						slack := l.c - t.tol - l.nx*x - l.ny*y
-						reach := math.Abs(l.nx)*hx + math.Abs(l.ny)*hy
+						slack, reach := t.slack(&l, x, y)
 						if slack <= -reach {
 							outside = true
 							break
 						}
 						if slack < reach {
-							active = append(active, l)
+							arena = append(arena, l)
 						}
 					}
 					switch {
 					case outside:
-					case len(active) == 0:
+						arena = arena[:from]
+					case len(arena) == from:
 						t.cell[at] = cellMeets
 					default:
-						g := append([]halfLine(nil), active...)
-						g[len(g)-1].end = endGroup
-						crossings = append(crossings, crossing{int32(at), int32(len(groups))})
-						groups = append(groups, g)
+						arena[len(arena)-1].end = endGroup
+						groups = append(groups, group{int32(from), int32(len(arena)), head[at]})
+						head[at] = int32(len(groups) - 1)
 					}
 				}
 			}
 		}
 	}
-	slices.SortStableFunc(crossings, func(p, q crossing) int { return cmp.Compare(p.cell, q.cell) })
-	for k := 0; k < len(crossings); {
-		at := crossings[k].cell
-		end := k
-		for end < len(crossings) && crossings[end].cell == at {
-			end++
+	total := 0
+	for at, g := range head {
+		if t.cell[at] == cellMeets {
+			continue
 		}
-		if t.cell[at] != cellMeets {
-			t.cell[at] = int32(len(t.lines))
-			for ; k < end; k++ {
-				t.lines = append(t.lines, groups[crossings[k].group]...)
-			}
-			t.lines[len(t.lines)-1].end = endGroup | endCell
+		for ; g != 0; g = groups[g].next {
+			total += int(groups[g].to - groups[g].from)
 		}
-		k = end
 	}
-	t.lines = slices.Clip(t.lines)
+	t.lines = make([]halfLine, 0, total)
+	for at, g := range head {
+		if g == 0 || t.cell[at] == cellMeets {
+			continue
+		}
+		t.cell[at] = int32(len(t.lines))
+		for ; g != 0; g = groups[g].next {
+			t.lines = append(t.lines, arena[groups[g].from:groups[g].to]...)
+		}
+		t.lines[len(t.lines)-1].end = endGroup | endCell
+	}
 }
+
+// center is the middle of a cell.
+func (t *Table) center(c, r int) (x, y float64) {
+	return t.x0 + (float64(c)+0.5)/t.ix, t.y0 + (float64(r)+0.5)/t.iy
+}
+
+// slack is how far inside a line the middle of a cell lies, and reach by how
+// much that varies over the cell, widened a little against the rounding of a
+// lookup.
+func (t *Table) slack(l *halfLine, x, y float64) (slack, reach float64) {
+	const wider = 0.5 * (1 + 1e-6)
+	return l.c - t.tol - l.nx*x - l.ny*y, math.Abs(l.nx)*wider/t.ix + math.Abs(l.ny)*wider/t.iy
+}
+
+// rowSpan says which cells of a row are not wholly outside a polygon, and which
+// are wholly inside. It errs towards cells that are looked at more closely.
+type rowSpan struct{ from, to, insideFrom, insideTo int }
+
+func (t *Table) rowOf(s *convexSum, r int) rowSpan {
+	lo, hi := (s.box.MinX-t.x0)*t.ix-0.5, (s.box.MaxX-t.x0)*t.ix-0.5
+	lo, hi = lo-0.51, hi+0.51 // of middles, in cells
+	inLo, inHi := math.Inf(-1), math.Inf(1)
+	_, y := t.center(0, r)
+	for k := range s.lines {
+		l := &s.lines[k]
+		slack, reach := t.slack(l, t.x0+0.5/t.ix, y)
+		step := l.nx / t.ix // slack lost per cell
+		if math.Abs(step) < 1e-9*reach {
+			if slack < reach {
+				inHi = math.Inf(-1)
+			}
+			continue
+		}
+		out, in := (slack+reach)/step, (slack-reach)/step
+		if step > 0 {
+			hi, inHi = min(hi, out+1e-6), min(inHi, in-1e-6)
+		} else {
+			lo, inLo = max(lo, out-1e-6), max(inLo, in+1e-6)
+		}
+	}
+	v := rowSpan{from: max(0, ceilInt(lo)), to: min(t.nx-1, floorInt(hi))}
+	v.insideFrom, v.insideTo = max(v.from, ceilInt(inLo)), min(v.to, floorInt(inHi))
+	return v
+}
+
+// ceilInt and floorInt keep infinities within the range of any grid.
+func ceilInt(v float64) int  { return int(math.Ceil(max(-1e6, min(1e6, v)))) }
+func floorInt(v float64) int { return int(math.Floor(max(-1e6, min(1e6, v)))) }
 
 func clampCell(v float64, n int) int {
 	if !(v > 0) {
@@ -220,7 +280,7 @@ func (t *Table) fill(a, b *Body, gap float64) {
 				if obstacle {
 					m = ObstacleMeasure(a, b, x, y, t.tol)
 				} else {
-					m, _ = circles(a, b, maxPoles, x, y, gap, math.Inf(1))
+					m, _ = circles(a, b, tablePoles, x, y, gap, math.Inf(1))
 				}
 				t.value[cr*w+cc] = float32(m * scale)
 			}

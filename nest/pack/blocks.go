@@ -40,7 +40,7 @@ func (w *world) addBlocks() {
 		w.blocks = append(w.blocks, block{
 			box: box, body: collide.NewBody(s, false, 0),
 			x: (box.MinX + box.MaxX) / 2, y: (box.MinY + box.MaxY) / 2,
-			tables: make([]atomic.Pointer[collide.Table], w.stride),
+			tables: make([]atomic.Pointer[collide.Table], w.tables.stride),
 		})
 		if box.MinY < least-w.tol && w.width-box.MaxY < least-w.tol {
 			walls = append(walls, room{box.MinX, box.MaxX})
@@ -63,7 +63,7 @@ func (w *world) blockTable(k *block, body int) *collide.Table {
 	if t := slot.Load(); t != nil {
 		return t
 	}
-	slot.CompareAndSwap(nil, collide.NewTable(k.body, w.bodies[body], 0, w.tol, w.cells))
+	slot.CompareAndSwap(nil, collide.NewTable(k.body, w.bodies[body], 0, w.tol, w.tables.cells))
 	return slot.Load()
 }
 

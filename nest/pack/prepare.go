@@ -39,9 +39,7 @@ type world struct {
 	first     []int32 // first item of each kind
 	area      float64 // of all plies
 	bodies    []*collide.Body
-	stride    int // bodies with tables
-	tables    []atomic.Pointer[collide.Table]
-	cells     int
+	tables    pairTables
 	scale     []float64 // PairScale per pair of kinds
 	blocks    []block
 	rooms     []room
@@ -60,13 +58,6 @@ type block struct {
 // A room is a stretch of strip between two walls: obstacles across the whole
 // width.
 type room struct{ from, to float64 }
-
-// tableBudget is the most memory, in bytes, for pair tables; tableCells the
-// finest grid.
-const (
-	tableBudget = 384 << 20
-	tableCells  = 32
-)
 
 func prepare(p *Problem) (*world, error) {
 	if err := p.check(); err != nil {
@@ -103,55 +94,9 @@ func prepare(p *Problem) (*world, error) {
 		}
 		w.area += float64(k.count) * k.shape.Area
 	}
-	w.addTables()
+	w.numberBodies()
 	w.addBlocks()
 	return w, nil
-}
-
-// addTables numbers the bodies that never turn and reserves their tables.
-func (w *world) addTables() {
-	for i := range w.kinds {
-		k := &w.kinds[i]
-		if k.turns || k.count == 0 {
-			continue
-		}
-		for _, b := range k.variants {
-			b.Variant = len(w.bodies)
-			w.bodies = append(w.bodies, b)
-		}
-	}
-	w.cells = tableCells
-	n := len(w.bodies)
-	for w.cells > 16 && n*(n+1)/2*w.cells*w.cells*14 > tableBudget {
-		w.cells -= 4
-	}
-	if n*(n+1)/2*w.cells*w.cells*14 > tableBudget {
-		// Too many for tables at any useful grid.
-		for _, b := range w.bodies {
-			b.Variant = -1
-		}
-		w.bodies = nil
-	}
-	w.stride = len(w.bodies)
-	w.tables = make([]atomic.Pointer[collide.Table], w.stride*w.stride)
-	w.scale = make([]float64, len(w.kinds)*len(w.kinds))
-	for i := range w.kinds {
-		for j := range w.kinds {
-			w.scale[i*len(w.kinds)+j] = collide.PairScale(w.kinds[i].shape, w.kinds[j].shape)
-		}
-	}
-}
-
-// table returns the table of two numbered bodies, a before b, making it first
-// if need be.
-func (w *world) table(a, b int) *collide.Table {
-	slot := &w.tables[a*w.stride+b]
-	if t := slot.Load(); t != nil {
-		return t
-	}
-	t := collide.NewTable(w.bodies[a], w.bodies[b], w.gap, w.tol, w.cells)
-	slot.CompareAndSwap(nil, t)
-	return slot.Load()
 }
 
 // orient fills spans and variants from the allowed orientations, keeping only

@@ -50,7 +50,7 @@ func (w *world) repeats() int {
 func (w *world) unit(r int) *world {
 	v := &world{
 		problem: w.problem, width: w.width, gap: w.gap, tol: w.tol, maxLength: w.maxLength,
-		bodies: w.bodies, stride: w.stride, tables: w.tables, cells: w.cells,
+		bodies: w.bodies, tables: w.tables,
 		scale: w.scale, rooms: w.rooms, mixed: w.mixed, stop: w.stop,
 	}
 	v.kinds = append(v.kinds, w.kinds...)

@@ -106,10 +106,7 @@ func (s *state) pair(b *collide.Body, kindB int32, x, y float64, j int32, enough
 	dx, dy := s.pose[j].x-x, s.pose[j].y-y
 	w := s.w
 	if b.Variant >= 0 && o.Variant >= 0 {
-		if b.Variant <= o.Variant {
-			return w.table(b.Variant, o.Variant).Measure(dx, dy)
-		}
-		return w.table(o.Variant, b.Variant).Measure(-dx, -dy)
+		return w.measure(b.Variant, o.Variant, dx, dy)
 	}
 	scale := w.scale[int(kindB)*len(w.kinds)+int(w.items[j])]
 	return scale * collide.Measure(b, o, dx, dy, s.gap, w.tol, enough/scale)
