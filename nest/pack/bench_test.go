@@ -65,9 +65,7 @@ func BenchmarkSweep(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
 				st.sep.sweep()
-				var loss float64
-				st.sep.clashes, loss = st.s.findClashes(st.sep.clashes)
-				if loss == 0 {
+				if st.sep.update() == 0 {
 					st.shrink(l, st.s.length*0.98)
 					st.sep.clashes, _ = st.s.findClashes(st.sep.clashes)
 				}
@@ -100,12 +98,26 @@ func TestMovesDoNotAllocate(t *testing.T) {
 		st, _ := crowded(t, 60, turns)
 		sweep := func() {
 			st.sep.sweep()
-			st.sep.clashes, _ = st.s.findClashes(st.sep.clashes)
+			st.sep.update()
 			st.s.reweigh(st.sep.clashes)
 		}
 		for range 30 {
 			sweep() // tables are made, cells grow
 		}
 		require.LessOrEqual(t, testing.AllocsPerRun(20, sweep), 3.0, "turns %v: a few cells may still grow", turns)
+	}
+}
+
+// TestUpdateEqualsFindingAnew compares the list kept up to date with one made
+// from scratch.
+func TestUpdateEqualsFindingAnew(t *testing.T) {
+	st, _ := crowded(t, 60, false)
+	for range 40 {
+		st.sep.sweep()
+		sum := st.sep.update()
+		fresh, want := st.s.findClashes(nil)
+		require.InEpsilon(t, want+1, sum+1, 1e-9)
+		require.Len(t, st.sep.clashes, len(fresh))
+		st.s.reweigh(st.sep.clashes)
 	}
 }

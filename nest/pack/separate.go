@@ -18,14 +18,14 @@ func (s *state) findClashes(out []clash) ([]clash, float64) {
 		if i&63 == 63 && s.halted() {
 			break // the caller asks halted as well before it believes the sum
 		}
-		out, sum = s.clashesOf(int32(i), out, sum)
+		out, sum = s.clashesOf(int32(i), nil, out, sum)
 	}
 	return out, sum
 }
 
-// clashesOf appends the overlaps of item i with obstacles and with items after
-// it.
-func (s *state) clashesOf(i int32, out []clash, sum float64) ([]clash, float64) {
+// clashesOf appends the overlaps of item i with obstacles and with other items:
+// those after it, or where moved is given, those not moved as well.
+func (s *state) clashesOf(i int32, moved []bool, out []clash, sum float64) ([]clash, float64) {
 	p, b, box := &s.pose[i], s.body[i], s.box[i]
 	for k := range s.w.blocks {
 		bl := &s.w.blocks[k]
@@ -47,7 +47,7 @@ func (s *state) clashesOf(i int32, out []clash, sum float64) ([]clash, float64) 
 	for c := c0; c <= c1; c++ {
 		for r := r0; r <= r1; r++ {
 			for _, j := range s.grid.cell[c*s.grid.rows+r] {
-				if j <= i || s.stamp[j] == q {
+				if s.stamp[j] == q || j == i || j < i && (moved == nil || moved[j]) {
 					continue
 				}
 				s.stamp[j] = q
@@ -106,6 +106,8 @@ type separator struct {
 	clashes []clash
 	hot     []int32
 	isHot   []bool
+	moved   []int32 // in the last sweep
+	isMoved []bool
 	best    []pose // of least overlap in this call
 	loss    float64
 }
@@ -113,7 +115,7 @@ type separator struct {
 func newSeparator(s *state, rng *random) *separator {
 	n := len(s.pose)
 	return &separator{s: s, t: defaultTuning, rng: rng,
-		hot: make([]int32, 0, n), isHot: make([]bool, n), best: make([]pose, n)}
+		hot: make([]int32, 0, n), isHot: make([]bool, n), isMoved: make([]bool, n), best: make([]pose, n)}
 }
 
 // run tries to remove all overlap at the state's length. On success the state
@@ -135,10 +137,10 @@ func (p *separator) run(pat patience) bool {
 		atStart := p.loss
 		for idle := 0; idle < pat.sweeps; {
 			p.sweep()
-			p.clashes, loss = s.findClashes(p.clashes)
 			if s.halted() {
 				return false
 			}
+			loss = p.update()
 			if loss == 0 {
 				p.loss = 0
 				return true
@@ -187,6 +189,7 @@ func (p *separator) sweep() {
 	for _, i := range p.hot {
 		p.isHot[i] = false
 	}
+	p.moved = p.moved[:0]
 	for _, i := range p.hot {
 		q := &s.pose[i]
 		now := s.cost(i, s.body[i], q.x, q.y, math.Inf(1))
@@ -198,6 +201,31 @@ func (p *separator) sweep() {
 		}
 		if best, c := s.bestPose(i, now, &p.t, p.rng); c < now {
 			s.place(i, best)
+			p.moved = append(p.moved, i)
 		}
 	}
+}
+
+// update brings the list of overlaps up to date after a sweep and returns their
+// sum: only what moved is looked at anew.
+func (p *separator) update() float64 {
+	s := p.s
+	for _, i := range p.moved {
+		p.isMoved[i] = true
+	}
+	kept, sum := p.clashes[:0], 0.0
+	for _, c := range p.clashes {
+		if !p.isMoved[c.i] && (c.wall || !p.isMoved[c.j]) {
+			kept = append(kept, c)
+			sum += c.m
+		}
+	}
+	for _, i := range p.moved {
+		kept, sum = s.clashesOf(i, p.isMoved, kept, sum)
+	}
+	for _, i := range p.moved {
+		p.isMoved[i] = false
+	}
+	p.clashes = kept
+	return sum
 }

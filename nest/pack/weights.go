@@ -3,22 +3,27 @@ package pack
 // weights hold how much each pair's overlap counts: 1 to begin with, more for
 // pairs that stay in overlap (guided local search, Voudouris and Tsang 1999;
 // for packing, Egeblad, Nielsen and Odgaard 2007). Few plies keep a full
-// matrix; many keep only the pairs that differ from 1.
+// matrix; many keep only the pairs that differ from 1. Either way, decay and
+// reset touch only those pairs.
 type weights struct {
 	n      int
 	dense  []float32
+	raised []uint64 // keys of pairs above 1, where the matrix is kept
 	sparse map[uint64]float32
 	blocks []float32 // item by obstacle
 	nb     int
 }
 
 // denseItems is the most items for which the matrix (4 bytes a pair) is kept.
-const denseItems = 700
+const denseItems = 2000
 
 func (w *weights) init(n, blocks int) {
 	w.n, w.nb = n, blocks
 	if n <= denseItems {
 		w.dense = make([]float32, n*n)
+		for i := range w.dense {
+			w.dense[i] = 1
+		}
 	} else {
 		w.sparse = make(map[uint64]float32)
 	}
@@ -27,13 +32,20 @@ func (w *weights) init(n, blocks int) {
 }
 
 func (w *weights) reset() {
-	for i := range w.dense {
-		w.dense[i] = 1
+	for _, k := range w.raised {
+		w.set(k, 1)
 	}
+	w.raised = w.raised[:0]
 	clear(w.sparse)
 	for i := range w.blocks {
 		w.blocks[i] = 1
 	}
+}
+
+// set writes both halves of the matrix.
+func (w *weights) set(key uint64, v float32) {
+	i, j := int(key>>32), int(uint32(key))
+	w.dense[i*w.n+j], w.dense[j*w.n+i] = v, v
 }
 
 func (w *weights) pair(i, j int32) float64 {
@@ -59,13 +71,17 @@ func (w *weights) block(i int32, k int) float64 { return float64(w.blocks[int(i)
 // there is anyway.
 const maxWeight = 1e12
 
+// scalePair multiplies a weight by f, which is above 1.
 func (w *weights) scalePair(i, j int32, f float32) {
+	k := pairKey(i, j)
 	if w.dense != nil {
-		v := min(w.dense[int(i)*w.n+int(j)]*f, maxWeight)
-		w.dense[int(i)*w.n+int(j)], w.dense[int(j)*w.n+int(i)] = v, v
+		v := w.dense[int(i)*w.n+int(j)]
+		if v == 1 {
+			w.raised = append(w.raised, k)
+		}
+		w.set(k, min(v*f, maxWeight))
 		return
 	}
-	k := pairKey(i, j)
 	v, ok := w.sparse[k]
 	if !ok {
 		v = 1
@@ -80,11 +96,17 @@ func (w *weights) scaleBlock(i int32, k int, f float32) {
 
 // decay pulls all weights towards 1.
 func (w *weights) decay(f float32) {
-	for i, v := range w.dense {
-		if v > 1 {
-			w.dense[i] = max(1, v*f)
+	kept := w.raised[:0]
+	for _, k := range w.raised {
+		v := w.dense[int(k>>32)*w.n+int(uint32(k))] * f
+		if v <= 1 {
+			w.set(k, 1)
+			continue
 		}
+		w.set(k, v)
+		kept = append(kept, k)
 	}
+	w.raised = kept
 	for k, v := range w.sparse {
 		if v *= f; v <= 1 {
 			delete(w.sparse, k)
