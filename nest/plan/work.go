@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -64,16 +65,45 @@ func weight(area float64, cuts, layers int) float64 {
 	return area * float64(layers) * float64(min(cuts, 40))
 }
 
-// problem is what the packer is asked.
-func (w *work) problem() *pack.Problem {
+// problem is what the packer is asked, and which kind each of its pieces is. A
+// kind that has room on no stretch of this strip, which may be what is left of
+// the rolls, is left out.
+func (w *work) problem() (*pack.Problem, []int) {
+	var kinds []int
+	longest := w.strip.longest()
 	p := &pack.Problem{Width: w.strip.width, Gap: w.rules.Gap, Obstacles: w.strip.obstacles}
 	if !math.IsInf(w.strip.end, 1) {
 		p.MaxLength = w.strip.end
 	}
-	for _, k := range w.stack.Kinds {
+	for i, k := range w.stack.Kinds {
+		es := demand.Extents(orbRing(w.shapes[k.Shape].Cut.Outline), k.Turns)
+		if along := demand.LeastAlong(es, w.strip.width); math.IsInf(along, 1) || along > longest+demand.FitSlack {
+			continue
+		}
 		p.Pieces = append(p.Pieces, piece(w.shapes[k.Shape], k.Turns, len(k.Cuts)))
+		kinds = append(kinds, i)
 	}
-	return p
+	return p, kinds
+}
+
+// pack asks the packer and puts its answer in terms of the stack's kinds.
+func (w *work) pack(ctx context.Context, p *pack.Problem, kinds []int, ps pack.Settings, told func(pack.Progress)) (pack.Result, error) {
+	res, err := pack.Solve(ctx, p, ps, told)
+	if err != nil {
+		return res, w.explain(err, kinds)
+	}
+	for i := range res.Placements {
+		res.Placements[i].Piece = kinds[res.Placements[i].Piece]
+	}
+	for i := range res.Unplaced {
+		res.Unplaced[i].Piece = kinds[res.Unplaced[i].Piece]
+	}
+	for i, k := range w.stack.Kinds {
+		if !slices.Contains(kinds, i) {
+			res.Unplaced = append(res.Unplaced, pack.Unplaced{Piece: i, Count: len(k.Cuts)})
+		}
+	}
+	return res, nil
 }
 
 // piece words a kind for the packer.
@@ -104,10 +134,11 @@ func (w *work) solve(ctx context.Context, st *stock, ps pack.Settings, told func
 		told(res.Length, res.Bound)
 		return pack.Optimal, nil
 	}
-	for tables := len(w.strip.stretches); ; {
-		res, err := pack.Solve(ctx, w.problem(), ps, func(p pack.Progress) { told(p.Length, p.Bound) })
+	for tables, before := len(w.strip.stretches), math.MaxInt; ; {
+		p, kinds := w.problem()
+		res, err := w.pack(ctx, p, kinds, ps, func(p pack.Progress) { told(p.Length, p.Bound) })
 		if err != nil {
-			return res.Status, w.explain(err)
+			return res.Status, err
 		}
 		w.best = &res
 		if len(res.Unplaced) > 0 && w.strip.limited && len(w.stack.Layers) == 1 {
@@ -118,9 +149,14 @@ func (w *work) solve(ctx context.Context, st *stock, ps pack.Settings, told func
 		if res.Length > 0 {
 			told(res.Length, res.Bound)
 		}
-		if len(res.Unplaced) == 0 || w.strip.limited || tables > maxTables {
+		if len(res.Unplaced) == 0 || w.strip.limited || tables > maxTables || len(kinds) < len(w.stack.Kinds) {
 			return res.Status, nil
 		}
+		left := len(w.unplaced())
+		if left >= before {
+			return res.Status, nil // more of the same helps none
+		}
+		before = left
 		// A roll without end on a static table: offer more lengths of it.
 		tables *= 2
 		w.offer(st, tables)
@@ -131,12 +167,12 @@ func (w *work) solve(ctx context.Context, st *stock, ps pack.Settings, told func
 // it lets plies lie past the last roll for a while, and reports whether the
 // search has brought them all back.
 func (w *work) squeeze(ctx context.Context, ps pack.Settings) bool {
-	p := w.problem()
+	p, kinds := w.problem()
 	wall := math.Max(w.rules.Gap, 1)
 	end := w.strip.end
 	p.MaxLength = 0
 	p.Obstacles = append(p.Obstacles, orb.Bound{Min: orb.Point{end, 0}, Max: orb.Point{end + wall, w.strip.width}})
-	res, err := pack.Solve(ctx, p, ps, nil)
+	res, err := w.pack(ctx, p, kinds, ps, nil)
 	if err != nil || res.Length > end+demand.FitSlack || len(res.Unplaced) > 0 {
 		return false
 	}
@@ -166,10 +202,10 @@ func (w *work) unplaced() []demand.Cut {
 }
 
 // explain names the plies where the packer names a piece.
-func (w *work) explain(err error) error {
+func (w *work) explain(err error, kinds []int) error {
 	var wide *pack.TooWideError
-	if errors.As(err, &wide) && wide.Piece >= 0 && wide.Piece < len(w.stack.Kinds) {
-		d := w.demand[w.stack.Kinds[wide.Piece].Cuts[0][0]]
+	if errors.As(err, &wide) && wide.Piece >= 0 && wide.Piece < len(kinds) {
+		d := w.demand[w.stack.Kinds[kinds[wide.Piece]].Cuts[0][0]]
 		return fmt.Errorf("fabric %q: %s, ply %s (outline %q): %w", w.name(), d.Part, d.Ply, w.shapes[d.Shape].Name, err)
 	}
 	return fmt.Errorf("fabric %q: %w", w.name(), err)
