@@ -1,0 +1,280 @@
+package relay
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+
+	"plyroom/nest"
+	"plyroom/nest/account"
+	"plyroom/nest/plan"
+	"plyroom/nest/remnant"
+	"plyroom/nest/verify"
+	"plyroom/shapes"
+)
+
+func isRemnant(roll string) bool { return remnant.IsID(roll) }
+
+// Again lays the pieces of a record that are not in the kept layouts, on the
+// rolls and under the rules that the job now states, and returns one record of
+// both. Kept layouts are the record's own, or the part of one that is cut (see
+// Part); they come first and are numbered anew. The job's plies are not looked
+// at: the record's demand is what is laid.
+//
+// Errors are those of plan.Lay, and a job that contradicts what is cut.
+func Again(ctx context.Context, rec *nest.Record, kept []nest.Layout, job *shapes.Job, s plan.Settings, progress func(plan.Progress)) (*nest.Record, error) {
+	if err := agree(rec, kept, job); err != nil {
+		return nil, err
+	}
+	racks := map[string]*rack{}
+	var left []*shapes.Fabric
+	out := *rec
+	out.Fabrics = nil
+	for _, f := range job.Fabrics {
+		r, err := rackOf(rec, kept, f)
+		if err != nil {
+			return nil, err
+		}
+		racks[f.Name] = r
+		left = append(left, r.left)
+		out.Fabrics = append(out.Fabrics, *r.listed)
+	}
+	missing, err := restOf(rec, kept, left, job)
+	if err != nil {
+		return nil, err
+	}
+	if err := usedUp(missing.job, racks); err != nil {
+		return nil, err
+	}
+	out.Rules, out.Date, out.Currency = job.Cutting, job.Date, job.Currency
+	out.Layouts, out.SpreadOptions, out.Short = nil, nil, nil
+	out.Notes = slices.Clone(rec.Notes)
+	out.Search = nest.Search{Seed: s.Seed, Effort: s.Effort, Status: "nothing was left to lay"}
+	for _, l := range kept {
+		l = copied(l)
+		for k := range l.Layers {
+			ly := &l.Layers[k]
+			if ly.Roll == "" && len(racks[ly.Fabric].listed.Rolls) > 0 {
+				ly.Roll = Unnamed
+			}
+		}
+		out.Layouts = append(out.Layouts, l)
+	}
+	if len(missing.keys) > 0 {
+		fresh, err := plan.Lay(ctx, missing.job, s, progress)
+		if err != nil {
+			return nil, err
+		}
+		missing.take(&out, fresh, racks)
+	}
+	finish(&out)
+	return &out, accept(&out)
+}
+
+// agree says where the job contradicts what is cut.
+func agree(rec *nest.Record, kept []nest.Layout, job *shapes.Job) error {
+	if len(kept) == 0 {
+		return nil
+	}
+	for _, r := range []struct {
+		name     string
+		was, now float64
+	}{
+		{"gap", rec.Rules.Gap, job.Cutting.Gap},
+		{"end_allowance", rec.Rules.EndAllowance, job.Cutting.EndAllowance},
+		{"angle_tolerance", rec.Rules.AngleTolerance, job.Cutting.AngleTolerance},
+	} {
+		if r.was != r.now {
+			return fmt.Errorf("cutting.%s is %g in the job and was %g when the layouts that are kept were cut; lay the rest under the same rule", r.name, r.now, r.was)
+		}
+	}
+	for i := range kept {
+		for _, ly := range kept[i].Layers {
+			if !slices.ContainsFunc(job.Fabrics, func(f *shapes.Fabric) bool { return f.Name == ly.Fabric }) {
+				return fmt.Errorf("the job has no fabric %q, from which layout %s is cut", ly.Fabric, kept[i].ID)
+			}
+		}
+	}
+	return nil
+}
+
+// usedUp names fabrics of which pieces are missing and every roll is used up.
+func usedUp(job *shapes.Job, racks map[string]*rack) error {
+	var out shapes.Problems
+	for _, p := range job.Parts {
+		for _, ply := range p.Plies {
+			if racks[ply.Fabric.Name].gone {
+				out = append(out, shapes.Problem{Severity: shapes.Fault, File: job.File, Ply: p.Name + ", ply " + ply.Name,
+					Message: fmt.Sprintf("every roll of fabric %q is used up", ply.Fabric.Name), Hint: "list another roll in the job"})
+			}
+		}
+	}
+	if len(out) > 0 {
+		return &plan.CannotLay{Problems: out}
+	}
+	return nil
+}
+
+// take puts the layouts of the rest behind those that are kept.
+func (m rest) take(out, fresh *nest.Record, racks map[string]*rack) {
+	for _, l := range fresh.Layouts {
+		l = copied(l)
+		for k := range l.Layers {
+			ly := &l.Layers[k]
+			a := racks[ly.Fabric].ahead[ly.Roll]
+			ly.Roll, ly.RollFrom = a.roll, nest.Round(ly.RollFrom+a.from)
+		}
+		for i := range l.Placed {
+			p := &l.Placed[i]
+			key := m.keys[p.Key()]
+			p.Part, p.Unit, p.Copy = key.Part, key.Unit, key.Copy
+		}
+		out.Layouts = append(out.Layouts, l)
+	}
+	lacks := map[[2]any]int{}
+	for _, s := range fresh.Short {
+		for _, miss := range s.Missing {
+			key := m.keys[nest.Key{Part: s.Part, Unit: s.Unit, Ply: miss.Ply, Copy: miss.Copy}]
+			kit := [2]any{key.Part, key.Unit}
+			at, ok := lacks[kit]
+			if !ok {
+				at = len(out.Short)
+				lacks[kit] = at
+				out.Short = append(out.Short, nest.Short{Part: key.Part, Unit: key.Unit})
+			}
+			out.Short[at].Missing = append(out.Short[at].Missing, nest.Missing{Ply: miss.Ply, Copy: key.Copy, Fabric: miss.Fabric})
+		}
+	}
+	out.Search = fresh.Search
+	for _, n := range fresh.Notes {
+		if !slices.Contains(out.Notes, n) {
+			out.Notes = append(out.Notes, n)
+		}
+	}
+}
+
+// copied is a layout that may be changed without changing its source.
+func copied(l nest.Layout) nest.Layout {
+	l.Layers, l.Placed, l.Flaws = slices.Clone(l.Layers), slices.Clone(l.Placed), slices.Clone(l.Flaws)
+	return l
+}
+
+// finish numbers the layouts and sets what depends on all of them: roll ends,
+// bounds, and the length of layouts that nothing follows any more.
+func finish(rec *nest.Record) {
+	for i := range rec.Layouts {
+		l := &rec.Layouts[i]
+		l.ID = fmt.Sprintf("L%d", i+1)
+		l.RollEnd = 0
+		if !followed(rec, l) {
+			trim(l, rec.Rules.EndAllowance)
+		}
+	}
+	for i := range rec.Layouts {
+		l := &rec.Layouts[i]
+		for k := range l.Layers {
+			ly := &l.Layers[k]
+			ly.RollEnd = 0
+			roll := rollOf(rec.Fabric(ly.Fabric), ly.Roll)
+			if roll == nil || roll.Length == 0 || follows(rec, ly) {
+				continue
+			}
+			rest := nest.Round(roll.Length - ly.RollFrom - l.Length)
+			switch {
+			case rest <= 0 || rest >= rec.Rules.MinRemnant:
+			case len(l.Layers) == 1:
+				l.RollEnd = rest
+			default:
+				ly.RollEnd = rest
+			}
+		}
+	}
+	rec.FabricBounds = bounds(rec)
+}
+
+// followed reports whether another layout begins on a roll of this one exactly
+// where it ends.
+func followed(rec *nest.Record, l *nest.Layout) bool {
+	for _, ly := range l.Layers {
+		for i := range rec.Layouts {
+			for _, o := range rec.Layouts[i].Layers {
+				if o.Fabric == ly.Fabric && o.Roll == ly.Roll && math.Abs(o.RollFrom-ly.RollFrom-l.Length) < 1e-5 {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// follows reports whether any layout lies further along a layer's roll.
+func follows(rec *nest.Record, ly *nest.Layer) bool {
+	for i := range rec.Layouts {
+		for k := range rec.Layouts[i].Layers {
+			o := &rec.Layouts[i].Layers[k]
+			if o != ly && o.Fabric == ly.Fabric && o.Roll == ly.Roll && o.RollFrom > ly.RollFrom {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// bounds are lengths that no plan for this demand could beat, by area alone on
+// the widest roll of each fabric: the rolls of two plans are mixed here.
+func bounds(rec *nest.Record) []nest.FabricBound {
+	out := []nest.FabricBound{}
+	table := rec.ShapesByID()
+	short := rec.ShortKeys()
+	for i := range rec.Fabrics {
+		f := &rec.Fabrics[i]
+		width, area := 0.0, 0.0
+		if len(f.Rolls) == 0 {
+			width = f.Width
+		}
+		for _, r := range f.Rolls {
+			width = math.Max(width, widthOf(f, r))
+		}
+		layers := 0
+		for _, l := range rec.Layouts {
+			for _, ly := range l.Layers {
+				if ly.Fabric == f.Name {
+					layers++
+				}
+			}
+		}
+		for _, d := range rec.Demand {
+			if d.Fabric == f.Name && !short[d.Key()] {
+				area += polygonArea(table[d.Shape].Cut)
+			}
+		}
+		if width -= 2 * f.Selvedge; area > 0 && width > 0 && layers > 0 {
+			out = append(out, nest.FabricBound{Fabric: f.Name, Length: nest.Round(area/width + 2*rec.Rules.EndAllowance)})
+		}
+	}
+	return out
+}
+
+// accept is the last word: the verifier's and the books'.
+func accept(rec *nest.Record) error {
+	var findings []string
+	for _, v := range verify.Check(rec) {
+		findings = append(findings, v.String())
+	}
+	if len(findings) == 0 {
+		led, err := account.Measure(rec)
+		if err != nil {
+			return err
+		}
+		for _, l := range led.Layers {
+			if off := l.Books.Imbalance(); math.Abs(off) > 1 {
+				findings = append(findings, fmt.Sprintf("layout %s: the books are off by %.2f mm²", l.Layout.ID, off))
+			}
+		}
+	}
+	if len(findings) > 0 {
+		return &plan.Wrong{Findings: findings}
+	}
+	return nil
+}
