@@ -165,12 +165,16 @@ func (w *work) solve(ctx context.Context, st *stock, ps pack.Settings, told func
 
 // squeeze looks for a layout that fits the rolls where the first one did not:
 // it lets plies lie past the last roll for a while, and reports whether the
-// search has brought them all back.
+// search has brought them all back. A trial may spend squeezeEffort on it: the
+// answer decides whether the job can be laid at all.
 func (w *work) squeeze(ctx context.Context, ps pack.Settings) bool {
 	p, kinds := w.problem()
 	wall := math.Max(w.rules.Gap, 1)
 	end := w.strip.end
 	p.MaxLength = 0
+	if trial := ps.NoPolish; trial || ps.Effort > 0 {
+		ps.NoPolish, ps.Effort = false, max(ps.Effort, squeezeEffort)
+	}
 	p.Obstacles = append(p.Obstacles, orb.Bound{Min: orb.Point{end, 0}, Max: orb.Point{end + wall, w.strip.width}})
 	res, err := w.pack(ctx, p, kinds, ps, nil)
 	if err != nil || res.Length > end+demand.FitSlack || len(res.Unplaced) > 0 {
@@ -179,6 +183,10 @@ func (w *work) squeeze(ctx context.Context, ps pack.Settings) bool {
 	w.best = &res
 	return true
 }
+
+// squeezeEffort is the least effort spent on bringing plies back onto the
+// rolls.
+const squeezeEffort = 6
 
 // maxTables bounds the lengths of table offered for one stack.
 const maxTables = 1 << 16
