@@ -10,6 +10,7 @@ import (
 	"plyroom/nest"
 	"plyroom/nest/account"
 	"plyroom/nest/kit"
+	"plyroom/nest/trace"
 )
 
 // Options say what is written and for which machine and paper.
@@ -62,7 +63,18 @@ func Write(dir *export.Folder, rec *nest.Record, o Options) error {
 	if err := create(dir, "summary.csv", summary.Layouts(rec, led).WriteCSV); err != nil {
 		return err
 	}
+	if err := WriteTrail(dir, trace.Of(rec, kits)); err != nil {
+		return err
+	}
 	return create(dir, "report.html", func(w io.Writer) error {
 		return report.Write(w, report.Input{Record: rec, Ledger: led, Kits: kits})
 	})
+}
+
+// WriteTrail writes where every piece came from and went to, as JSON and CSV.
+func WriteTrail(dir folder, t *trace.Trail) error {
+	if err := create(dir, "trace.json", t.Write); err != nil {
+		return err
+	}
+	return create(dir, "trace.csv", summary.Trace(t).WriteCSV)
 }
