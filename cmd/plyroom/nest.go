@@ -51,6 +51,7 @@ func (a *app) nestCommand() *cobra.Command {
 		out    string
 		cut    cutFlags
 		paper  string
+		store  string
 		force  bool
 		short  bool
 		asJSON bool
@@ -82,8 +83,13 @@ func (a *app) nestCommand() *cobra.Command {
 				return err
 			}
 			defer folder.Abort()
+			held, err := borrow(store, job)
+			if err != nil {
+				return err
+			}
+			defer held.close()
 			bar := newProgress(a.stderr)
-			rec, err := plan.Lay(cmd.Context(), job, settings, bar.update)
+			rec, err := held.lay(cmd.Context(), job, settings, bar.update)
 			bar.done()
 			if err != nil {
 				return layFailure(err)
@@ -91,9 +97,10 @@ func (a *app) nestCommand() *cobra.Command {
 			if err := run.Write(folder, rec, opt); err != nil {
 				return cannot(err)
 			}
-			if err := folder.Commit(); err != nil {
+			if err := held.commit(folder, rec, out); err != nil {
 				return cannot(err)
 			}
+			a.told(held, rec)
 			if cmd.Context().Err() != nil {
 				fmt.Fprintf(a.stderr, "stopped early: the best layouts found so far are written to %s\n", out)
 			}
@@ -108,6 +115,7 @@ func (a *app) nestCommand() *cobra.Command {
 	f.StringVarP(&out, "output", "o", "", "folder to write; it appears whole or not at all")
 	cut.register(cmd)
 	paperFlag(cmd, &paper)
+	remnantsFlag(cmd, &store)
 	f.BoolVar(&force, "force", false, "replace an earlier run in the folder")
 	f.BoolVar(&short, "allow-short", false, "where the stock runs short, lay what there is room for, whole kits first; the exit status is 1 all the same")
 	f.BoolVar(&asJSON, "json", false, "print the result as JSON")

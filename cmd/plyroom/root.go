@@ -41,6 +41,7 @@ usage.`,
 		a.compareCommand(),
 		a.buyCommand(),
 		a.remnantsCommand(),
+		a.relayCommand(),
 		a.studyCommand(),
 	)
 	return root
