@@ -20,11 +20,17 @@ type Table struct {
 	x0, y0 float64 // corner of the grid
 	ix, iy float64 // cells per unit of length
 	nx, ny int
-	cell   []int32    // free, meets, or index into lines
-	value  []float32  // the measure at the (nx+1)·(ny+1) corners
-	lines  []halfLine // groups; the last of a group and of a cell marked
+	cells  []tableCell // row by row
+	lines  []halfLine  // groups; the last of a group and of a cell marked
 	tol    float64
 	least  float64 // floor: the measure must not vanish where plies meet
+}
+
+// A tableCell is all that a lookup reads of the grid, side by side in memory:
+// most lookups wait for memory more than they compute.
+type tableCell struct {
+	state int32      // free, meets, or index into lines
+	value [4]float32 // the measure at the corners: lower left, lower right, upper left, upper right
 }
 
 const (
@@ -122,9 +128,9 @@ func NewTable(a, b *Body, gap, tol float64, cells int) *Table {
 // it are two rays; the cells wholly inside a polygon are an interval, and so
 // are those not wholly outside some line. What lies between is crossed.
 func (t *Table) classify(a, b *Body, gap float64) {
-	t.cell = make([]int32, t.nx*t.ny)
-	for i := range t.cell {
-		t.cell[i] = cellFree
+	t.cells = make([]tableCell, t.nx*t.ny)
+	for i := range t.cells {
+		t.cells[i].state = cellFree
 	}
 	// A group is the active lines of one polygon in one cell; the groups of a
 	// cell are chained.
@@ -140,11 +146,11 @@ func (t *Table) classify(a, b *Body, gap float64) {
 				v := t.rowOf(&s, r)
 				for c := v.from; c <= v.to; c++ {
 					at := r*t.nx + c
-					if t.cell[at] == cellMeets {
+					if t.cells[at].state == cellMeets {
 						continue
 					}
 					if c >= v.insideFrom && c <= v.insideTo {
-						t.cell[at] = cellMeets
+						t.cells[at].state = cellMeets
 						continue
 					}
 					from := len(arena)
@@ -164,7 +170,7 @@ func (t *Table) classify(a, b *Body, gap float64) {
 					case outside:
 						arena = arena[:from]
 					case len(arena) == from:
-						t.cell[at] = cellMeets
+						t.cells[at].state = cellMeets
 					default:
 						arena[len(arena)-1].end = endGroup
 						groups = append(groups, group{int32(from), int32(len(arena)), head[at]})
@@ -176,7 +182,7 @@ func (t *Table) classify(a, b *Body, gap float64) {
 	}
 	total := 0
 	for at, g := range head {
-		if t.cell[at] == cellMeets {
+		if t.cells[at].state == cellMeets {
 			continue
 		}
 		for ; g != 0; g = groups[g].next {
@@ -185,10 +191,10 @@ func (t *Table) classify(a, b *Body, gap float64) {
 	}
 	t.lines = make([]halfLine, 0, total)
 	for at, g := range head {
-		if g == 0 || t.cell[at] == cellMeets {
+		if g == 0 || t.cells[at].state == cellMeets {
 			continue
 		}
-		t.cell[at] = int32(len(t.lines))
+		t.cells[at].state = int32(len(t.lines))
 		for ; g != 0; g = groups[g].next {
 			t.lines = append(t.lines, arena[groups[g].from:groups[g].to]...)
 		}
@@ -255,9 +261,9 @@ func clampCell(v float64, n int) int {
 // obstacle, which has no poles, comes as a.
 func (t *Table) fill(a, b *Body, gap float64) {
 	w := t.nx + 1
-	t.value = make([]float32, w*(t.ny+1))
-	for i := range t.value {
-		t.value[i] = -1
+	value := make([]float32, w*(t.ny+1))
+	for i := range value {
+		value[i] = -1
 	}
 	scale := PairScale(a.Shape, b.Shape)
 	obstacle := len(a.Poles) == 0
@@ -267,22 +273,24 @@ func (t *Table) fill(a, b *Body, gap float64) {
 	t.least = scale * 1e-3 * b.Shape.Diameter
 	for r := range t.ny {
 		for c := range t.nx {
-			if t.cell[r*t.nx+c] == cellFree {
+			cell := &t.cells[r*t.nx+c]
+			if cell.state == cellFree {
 				continue
 			}
 			for k := range 4 {
 				cr, cc := r+k/2, c+k%2
-				if t.value[cr*w+cc] >= 0 {
-					continue
+				v := &value[cr*w+cc]
+				if *v < 0 {
+					x, y := t.x0+float64(cc)/t.ix, t.y0+float64(cr)/t.iy
+					var m float64
+					if obstacle {
+						m = ObstacleMeasure(a, b, x, y, t.tol)
+					} else {
+						m, _ = circles(a, b, tablePoles, x, y, gap, math.Inf(1))
+					}
+					*v = float32(m * scale)
 				}
-				x, y := t.x0+float64(cc)/t.ix, t.y0+float64(cr)/t.iy
-				var m float64
-				if obstacle {
-					m = ObstacleMeasure(a, b, x, y, t.tol)
-				} else {
-					m, _ = circles(a, b, tablePoles, x, y, gap, math.Inf(1))
-				}
-				t.value[cr*w+cc] = float32(m * scale)
+				cell.value[k] = *v
 			}
 		}
 	}
@@ -299,20 +307,17 @@ func (t *Table) Measure(tx, ty float64) float64 {
 	if c >= t.nx || r >= t.ny {
 		return 0
 	}
-	k := t.cell[r*t.nx+c]
-	if k == cellFree {
+	cell := &t.cells[r*t.nx+c]
+	if cell.state == cellFree {
 		return 0
 	}
-	if k >= 0 && !t.meets(int(k), tx, ty) {
+	if cell.state >= 0 && !t.meets(int(cell.state), tx, ty) {
 		return 0
 	}
 	u -= float64(c)
 	v -= float64(r)
-	w := t.nx + 1
-	i := r*w + c
-	val := t.value[i : i+w+2 : i+w+2]
-	lo := float64(val[0]) + u*float64(val[1]-val[0])
-	hi := float64(val[w]) + u*float64(val[w+1]-val[w])
+	lo := float64(cell.value[0]) + u*float64(cell.value[1]-cell.value[0])
+	hi := float64(cell.value[2]) + u*float64(cell.value[3]-cell.value[2])
 	return max(lo+v*(hi-lo), t.least)
 }
 
@@ -326,7 +331,7 @@ func (t *Table) Overlap(tx, ty float64) bool {
 	if c >= t.nx || r >= t.ny {
 		return false
 	}
-	k := t.cell[r*t.nx+c]
+	k := t.cells[r*t.nx+c].state
 	return k == cellMeets || k >= 0 && t.meets(int(k), tx, ty)
 }
 
@@ -355,5 +360,5 @@ func (t *Table) meets(k int, tx, ty float64) bool {
 
 // Bytes is the memory the table holds.
 func (t *Table) Bytes() int {
-	return 4*len(t.cell) + 4*len(t.value) + 32*len(t.lines)
+	return 20*len(t.cells) + 32*len(t.lines)
 }

@@ -28,7 +28,7 @@ const (
 	tableCells  = 32
 	leastCells  = 16
 	// bytesPerCell is what a cell takes, lines of crossed cells included.
-	bytesPerCell = 14
+	bytesPerCell = 30
 )
 
 // numberBodies numbers the bodies that never turn and plans their tables.
