@@ -19,6 +19,11 @@ func (a *app) summary(rec *nest.Record, out string, asJSON bool) error {
 		if err := summary.Fabrics(rec, led).WriteText(a.stdout, 0); err != nil {
 			return cannot(err)
 		}
+		if t := summary.Spreads(rec); t != nil {
+			if err := t.WriteText(a.stdout, 0); err != nil {
+				return cannot(err)
+			}
+		}
 		fmt.Fprintf(a.stdout, "written to %s; open %s/report.html\n", out, out)
 		return nil
 	}
@@ -35,14 +40,16 @@ func (a *app) summary(rec *nest.Record, out string, asJSON bool) error {
 		return yields{s, b.NetYield(), b.CutYield(), b.NetYieldUsable(), b.CutYieldUsable(), s.Gap()}
 	}
 	doc := struct {
-		Output   string      `json:"output"`
-		Job      string      `json:"job"`
-		Revision string      `json:"revision"`
-		Currency string      `json:"currency,omitempty"`
-		Search   nest.Search `json:"search"`
-		Fabrics  []yields    `json:"fabrics"`
-		Total    yields      `json:"total"`
-	}{out, rec.Job, rec.Revision, rec.Currency, rec.Search, []yields{}, with(led.Total)}
+		Output   string              `json:"output"`
+		Job      string              `json:"job"`
+		Revision string              `json:"revision"`
+		Currency string              `json:"currency,omitempty"`
+		Search   nest.Search         `json:"search"`
+		Fabrics  []yields            `json:"fabrics"`
+		Total    yields              `json:"total"`
+		Spreads  []nest.SpreadOption `json:"spread_options,omitempty"`
+		Short    []nest.Short        `json:"short,omitempty"`
+	}{out, rec.Job, rec.Revision, rec.Currency, rec.Search, []yields{}, with(led.Total), rec.SpreadOptions, rec.Short}
 	for _, s := range led.Fabrics {
 		doc.Fabrics = append(doc.Fabrics, with(s))
 	}

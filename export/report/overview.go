@@ -15,6 +15,7 @@ func (p *page) overview(w *markup.Writer) {
 	w.Start("section", "id", "overview", "aria-labelledby", "overview-h")
 	w.Leaf("h2", "Overview", "id", "overview-h")
 	p.fabricTable(w)
+	p.spreads(w)
 	p.scrap(w)
 	w.Start("div", "class", "pair")
 	p.remarks(w)

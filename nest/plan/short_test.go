@@ -33,10 +33,10 @@ func TestOneLotPerUnit(t *testing.T) {
 		f := twoLots(c.first, c.second)
 		j := small(f, &shapes.Ply{Name: "A", Outline: rectangle("PANEL", 1000, 590), Count: 4})
 		j.Parts[0].Units = 3
-		rec, err := Lay(context.Background(), j, Settings{Effort: 1, Seed: 1}, nil)
+		_, err := Lay(context.Background(), j, Settings{Effort: 1, Seed: 1}, nil)
 		require.NoError(t, err, "without the rule all have room")
 		j.Cutting.OneLotPerUnit = true
-		rec, err = Lay(context.Background(), j, Settings{Effort: 1, Seed: 1, AllowShort: true}, nil)
+		rec, err := Lay(context.Background(), j, Settings{Effort: 1, Seed: 1, AllowShort: true}, nil)
 		require.NoError(t, err)
 		require.Empty(t, verify.Check(rec))
 		require.Equal(t, c.whole, len(rec.Short) == 0, "%d and %d", c.first, c.second)
