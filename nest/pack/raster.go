@@ -108,8 +108,21 @@ func (r *raster) stencilOf(b *collide.Body, gap, offX, offY float64) *stencil {
 			}
 		}
 	}
-	s.runs = mergeRuns(raw)
+	s.runs = spreadOut(mergeRuns(raw))
 	return s
+}
+
+// spreadOut reorders runs so that the first few of them lie far apart: a place
+// that is taken is then found out by a few runs.
+func spreadOut(in []run) []run {
+	width := bits.Len(uint(max(len(in)-1, 1)))
+	out := make([]run, 0, len(in))
+	for i := range 1 << width {
+		if j := int(bits.Reverse(uint(i)) >> (bits.UintSize - width)); j < len(in) {
+			out = append(out, in[j])
+		}
+	}
+	return out
 }
 
 // mergeRuns unites overlapping and adjacent runs of a column.
@@ -166,11 +179,17 @@ func (r *raster) firstRow(s *stencil, c int, top bool) int {
 	if free < 0 || c+s.cols > r.limit {
 		return -1
 	}
+	// Rows above the last one the stencil fits at are denied from the start.
 	deny := r.deny
 	for i := range deny {
 		deny[i] = 0
+		if lo := i << 6; lo > free {
+			deny[i] = ^uint64(0)
+		} else if free-lo < 63 {
+			deny[i] = ^uint64(0) << (free - lo + 1)
+		}
 	}
-	for _, v := range s.runs {
+	for k, v := range s.runs {
 		r.blocked(r.column(c+int(v.col)), int(v.from), int(v.to))
 		full := true
 		for i := range deny {
@@ -178,6 +197,9 @@ func (r *raster) firstRow(s *stencil, c int, top bool) int {
 			full = full && deny[i] == ^uint64(0)
 		}
 		if full {
+			// What blocks here most likely blocks in the next column too.
+			copy(s.runs[1:k+1], s.runs[:k])
+			s.runs[0] = v
 			return -1
 		}
 	}
