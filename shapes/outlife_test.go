@@ -29,6 +29,14 @@ func TestExpiredOn(t *testing.T) {
 	assert.False(t, (&shapes.Roll{}).ExpiredOn("2027-03-02"))
 }
 
+func TestUnfit(t *testing.T) {
+	f := &shapes.Fabric{OutLife: 240 * 60}
+	assert.Equal(t, "", f.Unfit(&shapes.Roll{OutUsed: 60, Expires: "2027-03-01"}, "2027-03-01"))
+	assert.Equal(t, "it expired on 2027-03-01 and the job is cut on 2027-03-02", f.Unfit(&shapes.Roll{Expires: "2027-03-01"}, "2027-03-02"))
+	assert.Equal(t, "its out-life of 240.0 h is used up: 236.0 h out, 6.0 h to thaw", f.Unfit(&shapes.Roll{OutUsed: 236 * 60, Thaw: 360}, ""))
+	assert.Equal(t, "", (&shapes.Fabric{}).Unfit(&shapes.Roll{}, "2027-03-02"))
+}
+
 func TestParseDate(t *testing.T) {
 	d, err := shapes.ParseDate("2028-02-29")
 	assert.NoError(t, err)

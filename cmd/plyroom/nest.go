@@ -50,6 +50,7 @@ func (a *app) nestCommand() *cobra.Command {
 		search searchFlags
 		out    string
 		cut    cutFlags
+		fresh  prepregFlags
 		paper  string
 		store  string
 		force  bool
@@ -74,6 +75,10 @@ func (a *app) nestCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			if err := fresh.apply(job); err != nil {
+				return err
+			}
+			opt.Remark = func(words string) { fmt.Fprintf(a.stderr, "%s\n", words) }
 			// The folder comes first: a search for nothing would be a pity.
 			folder, err := export.NewFolder(out, force)
 			if errors.Is(err, export.ErrExists) {
@@ -115,6 +120,7 @@ func (a *app) nestCommand() *cobra.Command {
 	f.StringVarP(&out, "output", "o", "", "folder to write; it appears whole or not at all")
 	cut.register(cmd)
 	paperFlag(cmd, &paper)
+	fresh.register(cmd)
 	remnantsFlag(cmd, &store)
 	f.BoolVar(&force, "force", false, "replace an earlier run in the folder")
 	f.BoolVar(&short, "allow-short", false, "where the stock runs short, lay what there is room for, whole kits first; the exit status is 1 all the same")
