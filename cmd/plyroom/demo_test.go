@@ -216,7 +216,9 @@ print(json.dumps(out))`
 		}
 		var want []float64
 		for i := range l.Placed {
-			want = append(want, math.Abs(signedArea(l.Placed[i].Outline)))
+			if l.Placed[i].Layer == 1 { // one stroke cuts all layers
+				want = append(want, math.Abs(signedArea(l.Placed[i].Outline)))
+			}
 		}
 		found := false
 		for _, areas := range byLayer {

@@ -20,7 +20,9 @@ func (c *checker) spreads() {
 		}
 		c.stackable(lay)
 		for k := 1; k < len(lay.Layers); k++ {
-			c.cutThrough(lay, c.polys[l], lay.Layers[0].Layer, lay.Layers[k].Layer)
+			for j := range k {
+				c.cutThrough(lay, c.polys[l], lay.Layers[j].Layer, lay.Layers[k].Layer)
+			}
 		}
 	}
 }
