@@ -96,3 +96,13 @@ func Plain(s string) string {
 		return r
 	}, s)
 }
+
+// Figure is the cell as a number, where it is one, for formats that tell
+// figures from text.
+func (c Cell) Figure() (float64, bool) {
+	if !c.figure {
+		return 0, false
+	}
+	v, err := strconv.ParseFloat(c.text, 64)
+	return v, err == nil
+}

@@ -1,27 +1,24 @@
-// Package buy turns a plan into what purchasing decides from: metres, rolls
-// and cost per fabric against the rolls on the rack, and resin.
-//
-// The plan is one laid for the wanted number of units on as much fabric as it
-// needs, so its length is what a real nest takes, not an estimate by area.
 package buy
 
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"plyroom/nest"
 	"plyroom/nest/account"
-	"plyroom/nest/kit"
 	"plyroom/shapes"
 )
 
 // A Line is one fabric to buy. Lengths are metres, costs the job's currency.
 type Line struct {
-	Fabric string `json:"fabric"`
-	Plies  int    `json:"plies"`
-	// Need is what the plan draws; Allowance is added to it for flaws and
-	// recuts, as the buyer sets it.
+	Fabric string  `json:"fabric"`
+	Width  float64 `json:"width_mm"`
+	Plies  int     `json:"plies"`
+	// Need is what the plan draws; Error is how far it may be off where it is an
+	// estimate. Allowance is added for flaws and recuts, as the buyer sets it.
 	Need      float64 `json:"need_m"`
+	Error     float64 `json:"error_m"`
 	Allowance float64 `json:"allowance_m"`
 	// Area and Mass are of Need: square metres and kilograms of fabric. Mass
 	// is 0 where the fabric has no fibre mass.
@@ -29,17 +26,28 @@ type Line struct {
 	Mass float64 `json:"mass_kg"`
 	// NetYield is plies net over what is drawn.
 	NetYield float64 `json:"net_yield"`
-	// Stock is what the named rolls hold.
-	Stock float64 `json:"stock_m"`
-	// Short is need and allowance less stock, never below 0.
+	// Stock is what the named rolls hold, Reserved what other jobs need of
+	// that, OnOrder what open orders bring in time and is not reserved.
+	Stock    float64 `json:"stock_m"`
+	Reserved float64 `json:"reserved_m"`
+	OnOrder  float64 `json:"on_order_m"`
+	// Short is need, error and allowance less what is drawn from stock and open
+	// orders, never below 0.
 	Short float64 `json:"short_m"`
-	// Rolls is how many whole rolls cover Short; 0 where the length of a roll
-	// as bought is not known.
-	Rolls int `json:"rolls"`
-	// Buy is what is bought: whole rolls where their length is known, else
-	// Short.
-	Buy float64 `json:"buy_m"`
-	// Left is stock and purchase less need and allowance.
+	// Amount is what is bought in Unit, Buy the same in metres. Rolls is Amount
+	// where the fabric is sold by the roll.
+	Amount float64          `json:"amount"`
+	Unit   shapes.PriceUnit `json:"unit"`
+	Rolls  int              `json:"rolls"`
+	Buy    float64          `json:"buy_m"`
+	// ToMinimum and ToBreak say why more is bought than is short.
+	ToMinimum bool `json:"to_minimum,omitempty"`
+	ToBreak   bool `json:"to_price_break,omitempty"`
+	// OrderBy is the last day to order, where the day of need and the lead time
+	// are known.
+	LeadTime int         `json:"lead_time_days,omitempty"`
+	OrderBy  shapes.Date `json:"order_by,omitempty"`
+	// Left is what is drawn and bought less need and allowance.
 	Left float64 `json:"left_m"`
 	// NeedCost and BuyCost are what Need and Buy cost; Priced says whether the
 	// job tells a price that can be used.
@@ -54,8 +62,13 @@ type List struct {
 	Revision string `json:"revision"`
 	Currency string `json:"currency"`
 	// Units lists the parts and how many of each the plan makes.
-	Units   []nest.Part `json:"units"`
-	Fabrics []Line      `json:"fabrics"`
+	Units []nest.Part `json:"units"`
+	// Batches are the nests the needs are estimated from, in units of the part
+	// that is made most often; empty where all units were nested together.
+	Batches []int  `json:"batches,omitempty"`
+	Fabrics []Line `json:"fabrics"`
+	// Draws say what is taken from which roll and order.
+	Draws []Draw `json:"draws"`
 	// Resin is what stays in the laminate, kg; ResinToMix has the job's share
 	// of waste added. They are estimates.
 	Resin      float64 `json:"resin_kg"`
@@ -69,79 +82,99 @@ type List struct {
 	NeedCost  float64 `json:"need_cost"`
 	BuyCost   float64 `json:"buy_cost"`
 	AllPriced bool    `json:"all_priced"`
+	// Groups and Widths are comparisons the buyer asked for.
+	Groups []Group `json:"groups,omitempty"`
+	Widths []Width `json:"widths,omitempty"`
 }
 
-// Make measures the plan against the job's stock. Allowance is a share of the
-// need, 0 to 1.
-func Make(job *shapes.Job, rec *nest.Record, allowance float64) (*List, error) {
-	if allowance < 0 || math.IsNaN(allowance) || allowance > 1 {
-		return nil, fmt.Errorf("an allowance of %v is no share from 0 to 1", allowance)
+// Options say what the buyer wants besides the units.
+type Options struct {
+	// Allowance is a share of the need, 0 to 1.
+	Allowance float64
+	// By is the day the fabric is needed; empty where it does not matter.
+	By shapes.Date
+}
+
+// Make sets the needs against the job's stock.
+func Make(job *shapes.Job, needs *Needs, opt Options) (*List, error) {
+	if opt.Allowance < 0 || math.IsNaN(opt.Allowance) || opt.Allowance > 1 {
+		return nil, fmt.Errorf("an allowance of %v is no share from 0 to 1", opt.Allowance)
 	}
-	led, err := account.Measure(rec)
-	if err != nil {
-		return nil, err
+	out := &List{Job: job.Name, Revision: job.Revision, Currency: job.Currency, Batches: needs.Batches, AllPriced: true, Draws: []Draw{}}
+	for _, p := range job.Parts {
+		out.Units = append(out.Units, nest.Part{Part: p.Name, Units: p.Units, Revision: p.Revision})
 	}
-	out := &List{Job: rec.Job, Revision: rec.Revision, Currency: rec.Currency, Units: rec.Parts, AllPriced: true}
-	for _, s := range led.Fabrics {
-		f := jobFabric(job, s.Fabric)
+	for _, n := range needs.Fabrics {
+		f := jobFabric(job, n.Fabric)
 		if f == nil {
-			return nil, fmt.Errorf("the job has no fabric %q", s.Fabric)
+			return nil, fmt.Errorf("the job has no fabric %q", n.Fabric)
 		}
-		l := line(f, s, allowance)
+		l, ds := against(f, n, job.Date, opt, f.Width)
 		out.Fabrics = append(out.Fabrics, l)
+		out.Draws = append(out.Draws, ds...)
 		out.NeedCost += l.NeedCost
 		out.BuyCost += l.BuyCost
 		out.AllPriced = out.AllPriced && l.Priced
 	}
-	return out, out.addResin(rec)
+	out.addResin(job, needs)
+	return out, nil
 }
 
-func line(f *shapes.Fabric, s account.Summary, allowance float64) Line {
-	drawn := s.Books.Drawn - s.Books.Remnant
+// against sets one fabric against its stock of a width (mm) or more.
+func against(f *shapes.Fabric, n Need, date shapes.Date, opt Options, width float64) (Line, []Draw) {
 	l := Line{
-		Fabric: s.Fabric, Plies: s.Plies,
-		Need: s.Length / 1e3, Area: drawn / 1e6, Mass: drawn / 1e6 * f.ArealMass / 1e3,
-		NetYield: s.Books.NetYield(), NeedCost: s.Cost, Priced: s.Priced,
+		Fabric: n.Fabric, Width: f.Width, Plies: n.Plies,
+		Need: n.Length / 1e3, Error: n.Error / 1e3, Area: n.Area / 1e6, Mass: n.Area / 1e6 * f.ArealMass / 1e3,
+		NetYield: n.Net / n.Area,
 	}
-	l.Allowance = l.Need * allowance
+	l.NeedCost, l.Priced = account.Cost(f, n.Length, n.Area)
+	l.Allowance = l.Need * opt.Allowance
 	for _, r := range f.Rolls {
 		l.Stock += r.Length / 1e3
+		l.Reserved += r.Reserved / 1e3
 	}
-	l.Short = math.Max(0, l.Need+l.Allowance-l.Stock)
-	l.Buy = l.Short
-	if f.DeliveryLength > 0 && l.Short > 0 {
-		// A rounding's worth of shortage is no roll.
-		l.Rolls = int(math.Ceil(l.Short*1e3/f.DeliveryLength - 1e-9))
-		l.Buy = float64(l.Rolls) * f.DeliveryLength / 1e3
-	}
-	l.Left = l.Stock + l.Buy - l.Need - l.Allowance
-	cost, ok := account.Cost(f, l.Buy*1e3, l.Buy*1e3*f.Width)
-	l.BuyCost, l.Priced = cost, l.Priced && ok
-	return l
-}
-
-func jobFabric(job *shapes.Job, name string) *shapes.Fabric {
-	for _, f := range job.Fabrics {
-		if f.Name == name {
-			return f
+	want := n.Length + n.Error + l.Allowance*1e3
+	ds := draws(f, want, width, date, opt.By)
+	free, taken := 0.0, 0.0
+	for _, d := range ds {
+		taken += d.Take
+		if d.Refused == "" {
+			free += d.Free
+			if d.Source == FromOrder {
+				l.OnOrder += d.Free
+			}
 		}
 	}
-	return nil
+	l.Short = math.Max(0, want/1e3-taken)
+	if l.Short < 1e-9 {
+		l.Short = 0
+	}
+	p := order(f, l.Short*1e3)
+	l.Amount, l.Unit, l.Buy = p.Amount, p.Unit, p.Length/1e3
+	l.ToMinimum, l.ToBreak = p.ToMinimum, p.ToBreak
+	if p.Unit == shapes.PerRoll {
+		l.Rolls = int(math.Ceil(p.Amount - 1e-9))
+	}
+	l.BuyCost, l.Priced = p.Cost, l.Priced && p.Priced
+	l.Left = free + l.Buy - l.Need - l.Allowance
+	l.LeadTime = f.Bought().LeadTime
+	if l.Short > 0 && opt.By != "" && l.LeadTime > 0 {
+		if day, err := time.Parse(time.DateOnly, string(opt.By)); err == nil {
+			l.OrderBy = shapes.Date(day.AddDate(0, 0, -l.LeadTime).Format(time.DateOnly))
+		}
+	}
+	return l, ds
 }
 
-func (out *List) addResin(rec *nest.Record) error {
-	kits, err := kit.Build(rec)
-	if err != nil {
-		return err
-	}
-	for i := range kits {
-		out.Resin += kits[i].Totals.Resin
+func (out *List) addResin(job *shapes.Job, needs *Needs) {
+	for _, p := range job.Parts {
+		out.Resin += needs.resin[p.Name] * float64(p.Units)
 	}
 	out.ResinToMix = out.Resin
-	lam := rec.Laminating
+	lam := job.Laminating
 	if lam == nil {
 		out.AllPriced = out.AllPriced && out.Resin == 0
-		return nil
+		return
 	}
 	out.ResinName = lam.Resin
 	if lam.Waste < 1 {
@@ -153,5 +186,4 @@ func (out *List) addResin(rec *nest.Record) error {
 		out.BuyCost += out.ResinCost
 	}
 	out.AllPriced = out.AllPriced && (out.ResinPriced || out.Resin == 0)
-	return nil
 }

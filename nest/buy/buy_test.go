@@ -16,7 +16,8 @@ func sample() (*shapes.Job, *nest.Record) {
 		FibreDensity: 2.56, Width: 1000, Price: &shapes.Price{Amount: 2, Per: shapes.PerSquareMetre}, DeliveryLength: 1500,
 		Rolls: []shapes.Roll{{Name: "R1", Length: 500}}}
 	ply := &shapes.Fabric{Name: "PEEL 85", Construction: shapes.Film, Faces: shapes.SameFaces, Width: 1000}
-	job := &shapes.Job{Fabrics: []*shapes.Fabric{mat, ply}}
+	job := &shapes.Job{Fabrics: []*shapes.Fabric{mat, ply}, Parts: []*shapes.Part{{Name: "Upper shell", Units: 1}},
+		Laminating: &shapes.Laminating{Resin: "vinyl ester", ResinDensity: 1.2, Waste: 0.2, ResinPrice: &shapes.Price{Amount: 4, Per: shapes.PerKilogram}}}
 	ring := nest.Ring{{0, 0}, {1000, 0}, {1000, 1000}, {0, 1000}}
 	poly := nest.Polygon{Outline: ring, Holes: []nest.Ring{}}
 	rec := &nest.Record{Format: 1, Units: "mm", Job: "Nacelle cover", Revision: "A", Currency: "EUR",
@@ -37,7 +38,9 @@ func sample() (*shapes.Job, *nest.Record) {
 
 func TestMake(t *testing.T) {
 	job, rec := sample()
-	l, err := Make(job, rec, 0.10)
+	needs, err := measured(rec)
+	require.NoError(t, err)
+	l, err := Make(job, needs, Options{Allowance: 0.10})
 	require.NoError(t, err)
 	require.Len(t, l.Fabrics, 2)
 
@@ -75,7 +78,9 @@ func TestMake(t *testing.T) {
 func TestEnoughStockBuysNothing(t *testing.T) {
 	job, rec := sample()
 	job.Fabrics[0].Rolls[0].Length = 2000
-	l, err := Make(job, rec, 0)
+	needs, err := measured(rec)
+	require.NoError(t, err)
+	l, err := Make(job, needs, Options{})
 	require.NoError(t, err)
 	require.Zero(t, l.Fabrics[0].Short)
 	require.Zero(t, l.Fabrics[0].Rolls)
@@ -86,7 +91,9 @@ func TestEnoughStockBuysNothing(t *testing.T) {
 func TestAllowanceOutOfRange(t *testing.T) {
 	job, rec := sample()
 	for _, a := range []float64{-0.1, 1.1} {
-		_, err := Make(job, rec, a)
+		needs, err := measured(rec)
+		require.NoError(t, err)
+		_, err = Make(job, needs, Options{Allowance: a})
 		require.ErrorContains(t, err, "is no share from 0 to 1")
 	}
 }

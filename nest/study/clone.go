@@ -110,3 +110,28 @@ func Sets(j *shapes.Job) int {
 	}
 	return max(g, 1)
 }
+
+// Clone copies a job without its stock, so that fabrics, parts, plies and rules
+// of the copy may be changed. Outlines are shared.
+func Clone(j *shapes.Job) *shapes.Job { return clone(j) }
+
+// Only is a copy of the job with the plies of some fabrics alone, without
+// stock.
+func Only(j *shapes.Job, fabrics ...string) *shapes.Job { return only(j, fabrics) }
+
+// WithSets is a copy of the job that makes so many sets of its parts, without
+// stock.
+func WithSets(j *shapes.Job, sets int) *shapes.Job {
+	c := clone(j)
+	have := Sets(c)
+	for _, p := range c.Parts {
+		p.Units = p.Units / have * sets
+	}
+	return c
+}
+
+// WithWidth gives a fabric of a copied job another width. A price per metre or
+// roll grows with it.
+func WithWidth(j *shapes.Job, fabric string, width float64) error {
+	return Setting{Axis: "width", Target: fabric, Value: figure(width)}.apply(j)
+}

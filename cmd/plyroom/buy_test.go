@@ -1,0 +1,84 @@
+package main
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+
+	"plyroom/nest/buy"
+)
+
+// buyFiles is a job with a rack, an open order and a price break.
+func buyFiles(t *testing.T) string {
+	t.Helper()
+	dir := studyFiles(t)
+	path := filepath.Join(dir, "job.yaml")
+	job := strings.Replace(read(t, path), "price: 3, faces: different}", `price: 30 per roll, delivery_length: 2 m, faces: different,
+     buying: {sold_by: roll, minimum: 2, lead_time: 5, price_breaks: [{from: 4, price: 14 per roll}], widths: [{width: 1500}], orders: [{order: PO-1, length: 1 m, due: 2026-12-01}]},
+     rolls: [{roll: R-2, lot: B, length: 1 m, received: 2026-02-01}, {roll: R-1, lot: A, length: 500, received: 2026-01-01, reserved: 100}]}`, 1)
+	require.NoError(t, os.WriteFile(path, []byte(job), 0o644))
+	return path
+}
+
+func TestBuy(t *testing.T) {
+	job := buyFiles(t)
+	xlsx := filepath.Join(filepath.Dir(job), "buy.xlsx")
+	status, told, said := command(t, "buy", job, "--units", "8", "--effort", "1", "--allowance", "10", "--groups", "1,2", "--widths",
+		"--by", "2026-12-20", "--xlsx", xlsx, "--json")
+	require.Equal(t, 0, status, said)
+	var l buy.List
+	require.NoError(t, json.Unmarshal([]byte(told), &l))
+	wr := l.Fabrics[0]
+	require.Equal(t, "WR 600", wr.Fabric)
+	require.InDelta(t, wr.Need*0.1, wr.Allowance, 1e-9)
+	// 0.4 + 1 from the rack, 1 from the order, oldest lot first.
+	require.Equal(t, []string{"R-1", "R-2", "PO-1"}, []string{l.Draws[0].Name, l.Draws[1].Name, l.Draws[2].Name})
+	require.InDelta(t, 0.4, l.Draws[0].Take, 1e-9)
+	require.InDelta(t, wr.Need*1.1-2.4, wr.Short, 1e-9)
+	require.GreaterOrEqual(t, wr.Rolls, 2)
+	require.Equal(t, "2026-12-15", string(wr.OrderBy))
+	require.Len(t, l.Groups, 3)
+	require.InDelta(t, l.Groups[2].Metres, wr.Need+l.Fabrics[1].Need, 1e-9)
+	require.Len(t, l.Widths, 2)
+
+	f, err := excelize.OpenFile(xlsx)
+	require.NoError(t, err)
+	require.Equal(t, []string{"To buy", "From stock", "Nested together", "Widths", "Units"}, f.GetSheetList())
+	v, err := f.GetCellValue("To buy", "A2")
+	require.NoError(t, err)
+	require.Equal(t, "WR 600", v)
+
+	status, told, said = command(t, "buy", job, "--units", "3", "--effort", "1", "--groups", "1")
+	require.Equal(t, 0, status, said)
+	for _, s := range []string{"3 × Upper shell", "From stock and open orders", "R-1", "sets nested together", "total: need"} {
+		require.Contains(t, told, s)
+	}
+	status, told, said = command(t, "buy", job, "--units", "Upper shell=14", "--effort", "1", "--csv")
+	require.Equal(t, 0, status, said)
+	rows, err := csv.NewReader(strings.NewReader(told)).ReadAll()
+	require.NoError(t, err)
+	require.Equal(t, "error_m", rows[0][3])
+	require.Equal(t, "42", rows[1][1], "a skin and two fins each")
+	require.NotEqual(t, "0.00", rows[2][3]+rows[1][3], "estimated")
+}
+
+func TestBuyUsage(t *testing.T) {
+	job := buyFiles(t)
+	for _, args := range [][]string{
+		{"--units", "0"}, {"--units", "x"}, {"--units", "Hull=2"}, {"--units", "Upper shell=0"}, {"--units", "-1"},
+		{"--allowance", "101"}, {"--allowance", "NaN"}, {"--by", "soon"}, {"--groups", "0"}, {"--full", "-1"},
+	} {
+		status, _, said := command(t, append([]string{"buy", job, "--effort", "1"}, args...)...)
+		require.Equal(t, 2, status, "%v: %s", args, said)
+		require.True(t, strings.HasPrefix(said, "plyroom: "), "%v: %s", args, said)
+	}
+	status, _, said := command(t, "buy", job, "--units", "Hull=2", "--effort", "1")
+	require.Equal(t, 2, status)
+	require.Contains(t, said, `"Upper shell"`)
+}

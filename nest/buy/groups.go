@@ -1,0 +1,86 @@
+package buy
+
+import (
+	"context"
+
+	"plyroom/nest/account"
+	"plyroom/nest/study"
+	"plyroom/shapes"
+)
+
+// A Group is all units made by one nest of several sets, repeated.
+type Group struct {
+	// Sets are nested together, Times times; Rest more are nested once.
+	Sets  int `json:"sets"`
+	Times int `json:"times"`
+	Rest  int `json:"rest,omitempty"`
+	// Metres and Area (m²) are what all take; Error is that of an estimate, m.
+	Metres float64 `json:"metres"`
+	Error  float64 `json:"error_m,omitempty"`
+	Area   float64 `json:"area_m2"`
+	Cost   float64 `json:"cost"`
+	Priced bool    `json:"priced"`
+	// SavesMetres, SavesArea and SavesCost are against the first group.
+	SavesMetres float64 `json:"saves_m"`
+	SavesArea   float64 `json:"saves_m2"`
+	SavesCost   float64 `json:"saves_cost"`
+}
+
+// LayGroups lays one nest for each number of sets, and adds the needs of all
+// units nested together as the last group. Sizes that are no smaller than all
+// are left out.
+func LayGroups(ctx context.Context, j *shapes.Job, lay Layer, sizes []int, together *Needs) ([]Group, error) {
+	all := study.Sets(j)
+	laid := map[int]*Needs{}
+	nestOf := func(sets int) (*Needs, error) {
+		if n := laid[sets]; n != nil {
+			return n, nil
+		}
+		n, err := LayNeeds(ctx, study.WithSets(j, sets), lay, 0)
+		laid[sets] = n
+		return n, err
+	}
+	var out []Group
+	for _, size := range sizes {
+		if size < 1 || size >= all {
+			continue
+		}
+		g := Group{Sets: size, Times: all / size, Rest: all % size, Priced: true}
+		n, err := nestOf(size)
+		if err != nil {
+			return nil, err
+		}
+		g.add(j, n, float64(g.Times))
+		if g.Rest > 0 {
+			if n, err = nestOf(g.Rest); err != nil {
+				return nil, err
+			}
+			g.add(j, n, 1)
+		}
+		out = append(out, g)
+	}
+	if len(out) == 0 {
+		return nil, nil
+	}
+	g := Group{Sets: all, Times: 1, Priced: true}
+	g.add(j, together, 1)
+	out = append(out, g)
+	first := out[0]
+	for i := range out {
+		out[i].SavesMetres = first.Metres - out[i].Metres
+		out[i].SavesArea = first.Area - out[i].Area
+		out[i].SavesCost = first.Cost - out[i].Cost
+	}
+	return out, nil
+}
+
+func (g *Group) add(j *shapes.Job, n *Needs, times float64) {
+	for _, f := range n.Fabrics {
+		cost, ok := account.Cost(jobFabric(j, f.Fabric), f.Length, f.Area)
+		g.Metres += times * f.Length / 1e3
+		g.Error += times * f.Error / 1e3
+		g.Area += times * f.Area / 1e6
+		g.Cost += times * cost
+		g.Priced = g.Priced && ok
+	}
+}
