@@ -80,7 +80,8 @@ func (w *work) problem() (*pack.Problem, []int) {
 		if along := demand.LeastAlong(es, w.strip.width); math.IsInf(along, 1) || along > longest+demand.FitSlack {
 			continue
 		}
-		p.Pieces = append(p.Pieces, piece(w.shapes[k.Shape], k.Turns, len(k.Cuts)))
+		exterior, holes := w.coarse(w.shapes[k.Shape], k.Turns, longest)
+		p.Pieces = append(p.Pieces, piece(exterior, holes, k.Turns, len(k.Cuts)))
 		kinds = append(kinds, i)
 	}
 	return p, kinds
@@ -107,11 +108,8 @@ func (w *work) pack(ctx context.Context, p *pack.Problem, kinds []int, ps pack.S
 }
 
 // piece words a kind for the packer.
-func piece(s *nest.Shape, turns []demand.Turn, count int) pack.Piece {
-	pc := pack.Piece{Exterior: orbRing(s.Cut.Outline), Count: count}
-	for _, h := range s.Cut.Holes {
-		pc.Holes = append(pc.Holes, orbRing(h))
-	}
+func piece(exterior orb.Ring, holes []orb.Ring, turns []demand.Turn, count int) pack.Piece {
+	pc := pack.Piece{Exterior: exterior, Holes: holes, Count: count}
 	for _, t := range turns {
 		o := pack.Orientation{Mirrored: t.Mirrored, From: t.Rotation - t.Slack, To: t.Rotation + t.Slack}
 		if t.Any {
