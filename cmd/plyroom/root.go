@@ -43,6 +43,7 @@ usage.`,
 		a.buyCommand(),
 		a.remnantsCommand(),
 		a.relayCommand(),
+		a.recutCommand(),
 		a.studyCommand(),
 	)
 	return root

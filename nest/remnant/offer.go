@@ -129,3 +129,23 @@ var idOnly = regexp.MustCompile(`^RM-[A-Z0-9]{8}$`)
 
 // IsID reports whether a name is that of a remnant.
 func IsID(text string) bool { return idOnly.MatchString(text) }
+
+// Left lists what is worth keeping of a remnant after pieces were cut from it,
+// given in its own coordinates, largest first. Selvedge is not kept.
+func Left(r Remnant, taken []nest.Polygon, s OfferSettings) []Remnant {
+	if s.MinWidth == 0 {
+		s.MinWidth = DefaultMinWidth
+	}
+	length, width := r.Size()
+	f := Field{Area: orb.Bound{Min: orb.Point{0, r.Selvedge}, Max: orb.Point{length, width - r.Selvedge}}, Blocked: taken}
+	if !r.Rectangular() {
+		f.Blocked = append(slices.Clone(taken), Outside(r))
+	}
+	var out []Remnant
+	for _, b := range Rectangles(f, Limits{MinLength: s.MinLength, MinWidth: s.MinWidth}) {
+		left := Remnant{Fabric: r.Fabric, Roll: r.Roll, Lot: r.Lot, Face: r.Face, Outline: corners(b), Cut: r.Cut, From: r.From, Note: "from " + r.ID}
+		left.normalise()
+		out = append(out, left)
+	}
+	return out
+}

@@ -98,3 +98,19 @@ func TestWalls(t *testing.T) {
 		require.Less(t, spoilt, 5*2*(length+width)*1.5)
 	}
 }
+
+func TestLeft(t *testing.T) {
+	r := Remnant{ID: "RM-ABCDEFGH", Fabric: "F", Face: FaceUp, Selvedge: 20, Outline: Rectangle(1000, 500)}
+	got := Left(r, []nest.Polygon{block(20, 20, 420, 320)}, OfferSettings{MinLength: 200, MinWidth: 100})
+	require.Len(t, got, 2)
+	length, width := got[0].Size()
+	require.Equal(t, []float64{580, 460}, []float64{length, width})
+	length, width = got[1].Size()
+	require.Equal(t, []float64{420, 160}, []float64{length, width})
+	require.Equal(t, "from RM-ABCDEFGH", got[0].Note)
+	triangle := Remnant{ID: "RM-ABCDEFGH", Fabric: "F", Face: FaceUp, Outline: nest.Ring{{0, 0}, {1000, 0}, {0, 1000}}}
+	got = Left(triangle, []nest.Polygon{block(0, 0, 300, 1000)}, OfferSettings{MinLength: 200, MinWidth: 100})
+	require.NotEmpty(t, got)
+	length, width = got[0].Size()
+	require.InDelta(t, 350*350, length*width, 2500)
+}

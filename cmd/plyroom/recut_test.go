@@ -1,0 +1,120 @@
+package main
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"plyroom/nest/recut"
+	"plyroom/nest/verify"
+)
+
+func readEntry(t *testing.T, path string) recut.Entry {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	require.NoError(t, err)
+	var e recut.Entry
+	require.NoError(t, json.Unmarshal(data, &e))
+	return e
+}
+
+func TestRecut(t *testing.T) {
+	dir, job := rolledJob(t)
+	out, store := filepath.Join(dir, "OUT"), filepath.Join(dir, "remnants")
+	status, _, said := command(t, "nest", job, "-o", out, "--effort", "1")
+	require.Equal(t, 0, status, said)
+	was := record(t, out)
+	end := was.Layouts[0].Length
+	require.Len(t, was.Layouts, 1)
+
+	status, _, said = command(t, "recut", out, "--ply", "Upper shell/1/U01")
+	require.Equal(t, 2, status)
+	require.Contains(t, said, "3 copies")
+
+	// From the roll, behind what is cut; the next one behind that.
+	status, told, said := command(t, "recut", out, "--ply", "Upper shell/1/U01/2", "--why", "cut short", "--date", "2027-03-01")
+	require.Equal(t, 0, status, said)
+	require.Contains(t, told, "roll R-1")
+	e := readEntry(t, filepath.Join(out, "recut-1", "recut.json"))
+	require.Equal(t, 2, e.Copy)
+	require.Equal(t, "cut short", e.Why)
+	require.Equal(t, "L1", e.Spoiled.Layout)
+	require.Equal(t, "R-1", e.Cut.Roll)
+	require.InDelta(t, end, e.Cut.RollFrom, 1e-6)
+	require.Len(t, e.Record.Layouts[0].Placed, 1)
+	_, off, why := verify.Direction(e.Record.Fabric("WR 600"), 0, e.Record.Layouts[0].Placed[0].RotationDeg, e.Record.Layouts[0].Placed[0].TurnedOver, false, false)
+	require.Empty(t, why)
+	require.InDelta(t, 0, off, 1e-6)
+	for _, name := range []string{"label.pdf", "trace.json", "cut/R1-WR-600.dxf", "cut/R1-WR-600.svg", "cut/R1-WR-600.plt", "cut/R1-WR-600.ngc"} {
+		require.FileExists(t, filepath.Join(out, "recut-1", name))
+	}
+	status, _, said = command(t, "recut", out, "--ply", "Upper shell/1/U01/2", "-o", filepath.Join(dir, "AGAIN"))
+	require.Equal(t, 0, status, said)
+	second := readEntry(t, filepath.Join(dir, "AGAIN", "recut.json"))
+	require.InDelta(t, end+e.Cut.Length, second.Cut.RollFrom, 1e-6, "not twice from one stretch")
+	listed, err := recut.List(out)
+	require.NoError(t, err)
+	require.Len(t, listed, 2)
+	require.Nil(t, listed[0].Record)
+
+	// From the smaller of two remnants, shaped as it is; the rest is kept.
+	drawing := filepath.Join(dir, "offcut.svg")
+	require.NoError(t, os.WriteFile(drawing, []byte(strings.Replace(goodSheet, "PATH", `<path id="PIECE" d="M0 0 H990 V990 H560 Z"/><path id="TRAPEZE" d="M0 300 L60 990 H990 V300 Z"/>`, 1)), 0o644))
+	add := func(args ...string) string {
+		status, told, said := command(t, append([]string{"remnants", "add", store, "--fabric", "WR 600"}, args...)...)
+		require.Equal(t, 0, status, said)
+		return idWord.FindString(told)
+	}
+	big := add("--size", "4000x1200")
+	small := add("--drawing", drawing, "--outline", "TRAPEZE", "--lot", "Z")
+	add("--drawing", drawing, "--outline", "PIECE") // holds no such ply
+	status, told, said = command(t, "recut", out, "--ply", "Upper shell/1/U01/3", "--remnants", store)
+	require.Equal(t, 0, status, said)
+	require.Contains(t, told, small)
+	third := readEntry(t, filepath.Join(out, "recut-3", "recut.json"))
+	require.Equal(t, "Z", third.Cut.Lot)
+	require.NotNil(t, third.Remnant)
+	list := remnantList(t, store)
+	require.Equal(t, "used", list[small]["state"])
+	require.Equal(t, "free", list[big]["state"])
+
+	status, told, said = command(t, "recut", out, "--ply", "Upper shell/1/U01/3", "--remnants", store, "--min-length", "300")
+	require.Equal(t, 0, status, said)
+	require.Contains(t, told, big)
+	require.Contains(t, told, "are left of it")
+	require.Greater(t, len(remnantList(t, store)), 3)
+}
+
+func TestRecutHasNoPlace(t *testing.T) {
+	dir, job := rolledJob(t)
+	data, err := os.ReadFile(job)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(job, []byte(strings.Replace(string(data), "length: 6000", "length: 2000", 1)), 0o644))
+	out := filepath.Join(dir, "OUT")
+	status, _, said := command(t, "nest", job, "-o", out, "--effort", "1")
+	require.Equal(t, 0, status, said)
+	before := names(t, out)
+	status, _, said = command(t, "recut", out, "--ply", "Upper shell/1/U01/1")
+	require.Equal(t, 1, status)
+	require.Contains(t, said, "the end of roll R-1")
+	require.Equal(t, before, names(t, out), "nothing is written")
+	for says, args := range map[string][]string{
+		"it has Upper shell/1/U01": {"--ply", "Upper shell/1/U99"},
+		"the parts Upper shell":    {"--ply", "Keel/1/K1"},
+		"none.yaml":                {"--ply", "Upper shell/1/U01/1", "--job", "none.yaml"},
+		"no folder of remnants":    {"--ply", "Upper shell/1/U01/1", "--remnants", "none"},
+	} {
+		status, _, said := command(t, append([]string{"recut", out}, args...)...)
+		require.Equal(t, 2, status, said)
+		require.Contains(t, said, says)
+	}
+	// A new roll on the rack.
+	require.NoError(t, os.WriteFile(job, []byte(strings.Replace(string(data), "{roll: R-1, lot: A, length: 6000}", "{roll: R-7, lot: B, length: 3 m}", 1)), 0o644))
+	status, told, said := command(t, "recut", out, "--ply", "Upper shell/1/U01/1", "--job", job)
+	require.Equal(t, 0, status, said)
+	require.Contains(t, told, "roll R-7 at 0.000 m")
+}
