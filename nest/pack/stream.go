@@ -124,11 +124,13 @@ func (st *stream) shrink(l *layout, length float64) {
 	}
 }
 
-// Exploration: the first shrink step, and how much is kept of it after failure
-// and success.
+// Exploration: the first and the least shrink step. Failure halves the step;
+// success within few sweeps makes it grow.
 const (
-	firstStep = 0.01
-	leastStep = 0.001
+	firstStep  = 0.01
+	leastStep  = 0.001
+	easySweeps = 12
+	easyGrowth = 1.4
 )
 
 // explore makes one attempt at a shorter strip.
@@ -142,6 +144,9 @@ func (st *stream) explore() {
 		st.shrink(&st.current, st.target)
 	}
 	if st.sep.run(patience{sweeps: 100, strikes: 3}) {
+		if st.sep.sweeps <= easySweeps {
+			st.step = math.Min(firstStep, st.step*easyGrowth)
+		}
 		st.accept("explore")
 		st.pool = st.pool[:0]
 		st.target = 0
@@ -171,9 +176,76 @@ func (st *stream) explore() {
 	if len(st.pool) > 40 {
 		st.pool = st.pool[:40]
 	}
+	st.restart()
+}
+
+// After so many failures at one length the search looks farther afield: some
+// restarts are from new layouts, some from layouts whose ends are joined.
+const (
+	stuckAfter = 8
+	freshShare = 0.25
+	cycleShare = 0.25
+)
+
+// restart loads something to try the same length again from: one of the
+// layouts that came closest, disturbed.
+func (st *stream) restart() {
+	u := 1.0
+	if len(st.pool) >= stuckAfter {
+		u = st.rng.float()
+	}
+	if u < freshShare && st.fresh() {
+		return
+	}
 	pick := int(math.Abs(st.rng.normal()) * 0.25 * float64(len(st.pool)))
 	st.s.load(st.pool[min(pick, len(st.pool)-1)].poses)
+	if u < freshShare+cycleShare && len(st.w.blocks) == 0 {
+		st.cycle()
+		return
+	}
 	st.disrupt()
+}
+
+// freshOrder is how far a new layout's order departs from big before small.
+const freshOrder = 0.4
+
+// fresh starts over from a layout built in a random order, squeezed into the
+// length being tried.
+func (st *stream) fresh() bool {
+	s := st.s
+	b := newBuilder(st.w, s, &st.rng, freshOrder)
+	b.run(st.ctx)
+	l := b.layout()
+	s.length = st.target
+	if !l.complete() {
+		return false
+	}
+	s.load(l.poses)
+	f := st.target / l.length
+	for i := range s.pose {
+		p := s.pose[i]
+		p.x *= f
+		if s.clamp(&p, s.body[i]) {
+			s.place(int32(i), p)
+		}
+	}
+	return true
+}
+
+// cycle moves what lies at the start of the strip to its end, so that the ends
+// meet and new ends arise.
+func (st *stream) cycle() {
+	s := st.s
+	by := st.rng.in(0.1, 0.9) * s.length
+	for i := range s.pose {
+		p := s.pose[i]
+		if p.x -= by; p.x < 0 {
+			p.x += s.length
+		}
+		if s.clamp(&p, s.body[i]) {
+			s.place(int32(i), p)
+		}
+	}
 }
 
 // disrupt swaps two of the larger items of different kinds.
