@@ -10,7 +10,11 @@ import (
 
 	"plyroom/export"
 	"plyroom/export/report"
+	"plyroom/export/run"
 	"plyroom/export/summary"
+	"plyroom/export/table"
+	"plyroom/export/toolpath"
+	"plyroom/nest"
 	"plyroom/nest/compare"
 )
 
@@ -20,6 +24,8 @@ func (a *app) compareCommand() *cobra.Command {
 		anyway bool
 		asJSON bool
 		asCSV  bool
+		moves  bool
+		knife  string
 	)
 	cmd := &cobra.Command{
 		Use:   "compare OUT OUT…",
@@ -42,15 +48,28 @@ func (a *app) compareCommand() *cobra.Command {
 			if err != nil {
 				return cannot(err)
 			}
+			machine, err := run.ReadMachine(knife)
+			if err != nil {
+				return err
+			}
+			for i, r := range runs {
+				if c.Work[i].Knife, err = knifeWork(r.Record, machine); err != nil {
+					return cannot(fmt.Errorf("%s: %w", r.Name, err))
+				}
+			}
 			for _, d := range c.Differences {
 				fmt.Fprintf(a.stderr, "doubt: %s\n", d)
 			}
 			if page != "" {
 				var sides []report.Run
+				var words []string
+				for _, advice := range c.Advise() {
+					words = append(words, advice.Words)
+				}
 				for i, r := range runs {
 					sides = append(sides, report.Run{Name: r.Name, Record: r.Record, Ledger: c.Ledgers[i]})
 				}
-				if err := export.WriteFile(page, func(w io.Writer) error { return report.WriteCompare(w, sides...) }); err != nil {
+				if err := export.WriteFile(page, func(w io.Writer) error { return report.WriteComparison(w, words, sides...) }); err != nil {
 					return cannot(err)
 				}
 			}
@@ -63,16 +82,29 @@ func (a *app) compareCommand() *cobra.Command {
 			if err := summary.Compare(c).WriteText(a.stdout, 0); err != nil {
 				return cannot(err)
 			}
+			fmt.Fprintln(a.stdout)
+			if err := summary.Work(c).WriteText(a.stdout, 0); err != nil {
+				return cannot(err)
+			}
 			for i, n := range c.Moved[1:] {
 				fmt.Fprintf(a.stdout, "%s lays %d of %d plies elsewhere than %s\n", runs[i+1].Name, n, c.Total[i+1].Plies, runs[0].Name)
+				if moves && n > 0 {
+					if err := summary.Moves(c, i+1).WriteText(a.stdout, 0); err != nil {
+						return cannot(err)
+					}
+				}
 			}
-			fmt.Fprintln(a.stdout, summary.Verdict(c))
+			for _, advice := range c.Advise() {
+				fmt.Fprintln(a.stdout, table.Plain(advice.Words))
+			}
 			return nil
 		},
 	}
 	f := cmd.Flags()
 	f.StringVarP(&page, "output", "o", "", "page to write, with the layouts side by side")
 	f.BoolVar(&anyway, "anyway", false, "compare runs that lay different plies")
+	f.BoolVar(&moves, "moves", false, "list every ply that lies elsewhere than in the first run")
+	f.StringVar(&knife, "machine", "", "profile of the cutter the knife's work is planned for")
 	f.BoolVar(&asJSON, "json", false, "print the result as JSON")
 	f.BoolVar(&asCSV, "csv", false, "print the table as CSV")
 	cmd.MarkFlagsMutuallyExclusive("json", "csv")
@@ -85,16 +117,23 @@ func (a *app) compareJSON(c *compare.Comparison) error {
 		NetYield  float64 `json:"net_yield"`
 		OverBound float64 `json:"over_bound"`
 	}
-	type run struct {
+	type side struct {
 		Run     string    `json:"run"`
 		Fabrics []figures `json:"fabrics"`
 		Total   figures   `json:"total"`
 		Moved   int       `json:"moved"`
+		// Moves are in words, one per ply.
+		Moves   []string     `json:"moves,omitempty"`
+		Work    compare.Work `json:"work"`
+		Minutes float64      `json:"minutes"`
 	}
 	with := func(f compare.Figures) figures { return figures{f, f.Books.NetYield(), f.Gap()} }
-	var out []run
+	var out []side
 	for i, r := range c.Runs {
-		one := run{Run: r.Name, Fabrics: []figures{}, Total: with(c.Total[i]), Moved: c.Moved[i]}
+		one := side{Run: r.Name, Fabrics: []figures{}, Total: with(c.Total[i]), Moved: c.Moved[i], Work: c.Work[i], Minutes: c.Work[i].Total()}
+		for _, m := range c.Moves[i] {
+			one.Moves = append(one.Moves, m.String())
+		}
 		for _, row := range c.Rows {
 			if row.Figures[i] != nil {
 				one.Fabrics = append(one.Fabrics, with(*row.Figures[i]))
@@ -104,5 +143,22 @@ func (a *app) compareJSON(c *compare.Comparison) error {
 	}
 	enc := json.NewEncoder(a.stdout)
 	enc.SetIndent("", " ")
-	return enc.Encode(map[string]any{"runs": out, "differences": c.Differences})
+	return enc.Encode(map[string]any{"runs": out, "differences": c.Differences, "advice": c.Advise()})
+}
+
+// knifeWork plans the knife's work on every layout of a run.
+func knifeWork(rec *nest.Record, m toolpath.Machine) (*compare.Knife, error) {
+	paths, err := run.Paths(rec, m)
+	if err != nil {
+		return nil, err
+	}
+	k := &compare.Knife{}
+	for i := range rec.Layouts {
+		s := paths[rec.Layouts[i].ID].Stats
+		k.Minutes += s.Minutes
+		k.Down += s.CutLength / 1e3
+		k.Up += s.Travel / 1e3
+		k.Lifts += s.Lifts
+	}
+	return k, nil
 }

@@ -27,10 +27,16 @@ type Run struct {
 // at one scale. It compares whatever it is given; where the plans do not cut
 // the same plies, the page says so first.
 func WriteCompare(w io.Writer, runs ...Run) error {
+	return WriteComparison(w, nil, runs...)
+}
+
+// WriteComparison is WriteCompare with a few sentences on which plan is better
+// for whom at its head.
+func WriteComparison(w io.Writer, advice []string, runs ...Run) error {
 	if len(runs) < 2 {
 		return errors.New("a comparison takes two runs or more")
 	}
-	c := &comparison{}
+	c := &comparison{advice: advice}
 	for _, r := range runs {
 		if r.Record == nil {
 			return fmt.Errorf("run %s has no record", r.Name)
@@ -51,8 +57,9 @@ func WriteCompare(w io.Writer, runs ...Run) error {
 }
 
 type comparison struct {
-	runs  []Run
-	names []string // fabrics, in the order of the runs
+	runs   []Run
+	names  []string // fabrics, in the order of the runs
+	advice []string
 }
 
 // fabrics lists the fabrics that any run cuts.
@@ -97,6 +104,7 @@ func (c *comparison) write(w *markup.Writer) {
 	c.masthead(w)
 	w.Start("main", "id", "main", "tabindex", "-1")
 	c.differences(w)
+	c.forWhom(w)
 	c.section(w, "", 0)
 	for i, f := range c.names {
 		c.section(w, f, i+1)
@@ -193,6 +201,19 @@ func (c *comparison) differences(w *markup.Writer) {
 		w.Leaf("li", n)
 	}
 	w.End()
+	w.End()
+}
+
+// forWhom writes which plan is better for whom.
+func (c *comparison) forWhom(w *markup.Writer) {
+	if len(c.advice) == 0 {
+		return
+	}
+	w.Start("section", "aria-labelledby", "whom-h")
+	w.Leaf("h2", "Which is better for whom", "id", "whom-h")
+	for _, a := range c.advice {
+		w.Leaf("p", a+".", "class", "words")
+	}
 	w.End()
 }
 

@@ -1,7 +1,6 @@
 package summary
 
 import (
-	"fmt"
 	"strings"
 
 	"plyroom/export/table"
@@ -59,20 +58,43 @@ func Compare(c *compare.Comparison) *table.Table {
 	return t
 }
 
-// Verdict says in words which run draws least fabric, and which costs least.
-func Verdict(c *compare.Comparison) string {
-	least, cheapest := 0, -1
-	for i := range c.Total {
-		if c.Total[i].Books.Drawn < c.Total[least].Books.Drawn {
-			least = i
+// Work tables what each run asks of the cutting room: minutes, metres, counts.
+func Work(c *compare.Comparison) *table.Table {
+	t := &table.Table{Columns: []table.Column{
+		{Key: "run"}, {Key: "minutes", Title: "min in all", Right: true},
+		{Key: "cut_min", Title: "cut min", Right: true}, {Key: "knife_down_m", Title: "knife down m", Right: true},
+		{Key: "knife_up_m", Title: "knife up m", Right: true}, {Key: "lifts", Right: true},
+		{Key: "spreading_min", Title: "spreading min", Right: true}, {Key: "roll_change_min", Title: "roll changes min", Right: true},
+		{Key: "kitting_min", Title: "kitting min", Right: true}, {Key: "kit_visits", Title: "kit visits", Right: true},
+		{Key: "kit_walk_m", Title: "kit walk m", Right: true}, {Key: "rolls", Right: true}, {Key: "moved", Title: "plies moved", Right: true},
+	}}
+	for i := range c.Runs {
+		w := &c.Work[i]
+		row := []table.Cell{table.Text(c.Runs[i].Name), table.Number(w.Total(), 1)}
+		if k := w.Knife; k != nil {
+			row = append(row, table.Number(k.Minutes, 1), table.Number(k.Down, 1), table.Number(k.Up, 1), table.Int(k.Lifts))
+		} else {
+			row = append(row, table.Number(w.Minutes.Cutting, 1), table.Blank(), table.Blank(), table.Blank())
 		}
-		if c.Total[i].Priced && (cheapest < 0 || c.Total[i].Cost < c.Total[cheapest].Cost) {
-			cheapest = i
+		t.Add(append(row, table.Number(w.Minutes.Spreading, 1), table.Number(w.Minutes.RollChanges, 1), table.Number(w.Minutes.Kitting, 1),
+			table.Int(w.Visits), table.Number(w.Walk, 1), table.Int(w.Rolls), table.Int(c.Moved[i]))...)
+	}
+	return t
+}
+
+// Moves tables the plies of a run that lie elsewhere than in the first.
+func Moves(c *compare.Comparison, run int) *table.Table {
+	t := &table.Table{Columns: []table.Column{
+		{Key: "part"}, {Key: "unit", Right: true}, {Key: "ply"}, {Key: "copy", Right: true}, {Key: "fabric"},
+		{Key: "from"}, {Key: "to"}, {Key: "shift_mm", Title: "shift mm", Right: true}, {Key: "turn_deg", Title: "turned °", Right: true}, {Key: "face"},
+	}}
+	for _, m := range c.Moves[run] {
+		face := ""
+		if m.Flipped {
+			face = "other"
 		}
+		t.Add(table.Text(m.Part), table.Int(m.Unit), table.Text(m.Ply), table.Int(m.Copy), table.Text(m.Fabric),
+			table.Text(m.From), table.Text(m.To), table.Number(m.Shift, 0), table.Number(m.Turn, 1), table.Text(face))
 	}
-	s := fmt.Sprintf("%s draws the least fabric: %.2f m²", c.Runs[least].Name, c.Total[least].Books.Drawn/1e6)
-	if cheapest >= 0 {
-		s += fmt.Sprintf("; %s costs the least: %.2f %s", c.Runs[cheapest].Name, c.Total[cheapest].Cost, c.Runs[cheapest].Record.Currency)
-	}
-	return s
+	return t
 }

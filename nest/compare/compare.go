@@ -46,9 +46,12 @@ type Comparison struct {
 	Rows []Row
 	// Total sums each run.
 	Total []Figures
-	// Moved counts, for each run, the plies that lie in another place than in
+	// Work is what each run asks of the cutting room.
+	Work []Work
+	// Moves lists, for each run, the plies that lie in another place than in
 	// the first run: another layout, or more than a millimetre or a tenth of a
-	// degree away.
+	// degree away. Moved counts them.
+	Moves [][]Move
 	Moved []int
 	// Differences says how the demand of the runs differs; empty where all
 	// runs lay the same plies.
@@ -106,7 +109,9 @@ func Runs(runs []Run, anyway bool) (*Comparison, error) {
 			c.Rows[at].Figures[i] = &f
 		}
 		c.Total = append(c.Total, figures(r.Record, led.Total, ""))
-		c.Moved = append(c.Moved, moved(runs[0].Record, r.Record))
+		c.Work = append(c.Work, work(r.Record))
+		moves := Moves(runs[0].Record, r.Record)
+		c.Moves, c.Moved = append(c.Moves, moves), append(c.Moved, len(moves))
 	}
 	return c, nil
 }
@@ -199,34 +204,4 @@ func sameRing(a, b nest.Ring) bool {
 		}
 	}
 	return true
-}
-
-// moved counts the plies of b that lie elsewhere than in a.
-func moved(a, b *nest.Record) int {
-	type at struct {
-		layout string
-		p      *nest.Placed
-	}
-	where := map[nest.Key]at{}
-	for i := range a.Layouts {
-		for k := range a.Layouts[i].Placed {
-			p := &a.Layouts[i].Placed[k]
-			where[p.Key()] = at{a.Layouts[i].ID, p}
-		}
-	}
-	n := 0
-	for i := range b.Layouts {
-		for k := range b.Layouts[i].Placed {
-			p := &b.Layouts[i].Placed[k]
-			w, ok := where[p.Key()]
-			if !ok {
-				continue
-			}
-			if w.layout != b.Layouts[i].ID || w.p.TurnedOver != p.TurnedOver ||
-				math.Hypot(w.p.X-p.X, w.p.Y-p.Y) > 1 || math.Abs(w.p.RotationDeg-p.RotationDeg) > 0.1 {
-				n++
-			}
-		}
-	}
-	return n
 }
