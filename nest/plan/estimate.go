@@ -6,6 +6,7 @@ import (
 	"plyroom/nest"
 	"plyroom/nest/account"
 	"plyroom/nest/demand"
+	"plyroom/shapes"
 )
 
 // An estimator foretells what a scheme comes to without laying it, from how
@@ -22,6 +23,7 @@ type cutTime struct {
 	line  float64 // mm
 	lifts float64
 	along float64 // of the bounding box, mm, as drawn
+	area  float64 // mm²
 }
 
 // endShare is how much of its longest ply a strip loses at its ragged end,
@@ -38,7 +40,7 @@ func (p *planner) newEstimator(base *draft) *estimator {
 			line += perimeter(h)
 		}
 		b := boundOf(s.Cut.Outline)
-		e.cuts[s.ID] = cutTime{line, float64(1 + len(s.Cut.Holes)), math.Max(b[0], b[1])}
+		e.cuts[s.ID] = cutTime{line, float64(1 + len(s.Cut.Holes)), math.Max(b[0], b[1]), polygonArea(s.Cut)}
 	}
 	e.density = p.densities(base)
 	return e
@@ -84,19 +86,33 @@ func (e *estimator) of(s scheme) option {
 	o := option{draft: &draft{scheme: s}, SpreadOption: nest.SpreadOption{Priced: true, Fabrics: []nest.FabricLength{}}}
 	length := map[string]float64{}
 	rates := e.rules.WorkRates()
-	add := func(st *demand.Stack) {
-		used := e.stack(st, &o)
+	for i := range s.stacks {
+		st := &s.stacks[i]
+		t := &tally{layers: st.Layers}
+		for _, k := range st.Kinds {
+			for _, c := range k.Cuts {
+				e.count(t, c)
+			}
+		}
+		before := o.Layouts
+		used := e.stack(t, &o)
+		o.Spreads += o.Layouts - before
 		for _, l := range st.Layers {
 			length[l.Fabric] += used
 		}
 	}
-	for i := range s.stacks {
-		before := o.Layouts
-		add(&s.stacks[i])
-		o.Spreads += o.Layouts - before
+	singles := map[demand.Layer]*tally{}
+	var order []demand.Layer
+	for _, i := range s.rest {
+		l := demand.Layer{Fabric: e.demand[i].Fabric, Lot: e.lot(i)}
+		if singles[l] == nil {
+			singles[l] = &tally{layers: []demand.Layer{l}}
+			order = append(order, l)
+		}
+		e.count(singles[l], demand.Cut{i})
 	}
-	for _, one := range e.singles(s.rest) {
-		add(&one.Stack)
+	for _, l := range order {
+		length[l.Fabric] += e.stack(singles[l], &o)
 	}
 	for _, f := range e.order {
 		v := length[f.Name]
@@ -144,41 +160,49 @@ func (e *estimator) net(s scheme) float64 {
 	return sum
 }
 
+// A tally sums up what is cut from one stack of layers.
+type tally struct {
+	layers         []demand.Layer
+	area, longest  float64 // mm², mm
+	cutting, lifts float64 // min, goes
+}
+
+func (e *estimator) count(t *tally, cut demand.Cut) {
+	rates := e.rules.WorkRates()
+	shape := e.demand[cut[0]].Shape
+	c := e.cuts[shape]
+	t.area += c.area
+	t.longest = math.Max(t.longest, c.along)
+	t.cutting += c.line/1e3/rates.Cut + c.lifts*rates.Lift
+	t.lifts += float64(e.lifts(cut))
+}
+
 // stack adds the minutes of one stack to an option and returns the length each
 // layer draws, mm.
-func (e *estimator) stack(st *demand.Stack, o *option) float64 {
+func (e *estimator) stack(t *tally, o *option) float64 {
 	rates := e.rules.WorkRates()
-	key := layersKey(st.Layers)
+	o.Minutes.Cutting += t.cutting
+	o.Minutes.Kitting += rates.Walk * t.lifts
+	key := layersKey(t.layers)
 	width, ok := e.width[key]
 	if !ok {
-		width = newStrip(e.stock, e.fabrics, st.Layers, len(st.Layers) == 1, e.rules, 1).width
+		width = newStrip(e.stock, e.fabrics, t.layers, len(t.layers) == 1, e.rules, 1).width
 		e.width[key] = width
 	}
 	density := 1.0
-	for _, l := range st.Layers {
+	for _, l := range t.layers {
 		density = math.Min(density, e.density[l.Fabric])
 	}
-	area, longest := 0.0, 0.0
-	for _, k := range st.Kinds {
-		c := e.cuts[k.Shape]
-		n := float64(len(k.Cuts))
-		area += n * polygonArea(e.shapes[k.Shape].Cut)
-		longest = math.Max(longest, c.along)
-		o.Minutes.Cutting += n * (c.line/1e3/rates.Cut + c.lifts*rates.Lift)
-		for _, cut := range k.Cuts {
-			o.Minutes.Kitting += rates.Walk * float64(e.lifts(cut))
-		}
-	}
-	if area == 0 || width <= 0 || density <= 0 {
+	if t.area == 0 || width <= 0 || density <= 0 {
 		return 0
 	}
-	net := math.Max(area/(width*density)+endShare*longest, longest)
+	net := math.Max(t.area/(width*density)+endShare*t.longest, t.longest)
 	layouts := 1.0
-	if t := e.rules.Table; t != nil && t.Kind == "static" && t.Length > 2*e.rules.EndAllowance {
-		layouts = math.Ceil(net / (t.Length - 2*e.rules.EndAllowance))
+	if tb := e.rules.Table; tb != nil && tb.Kind == shapes.StaticTable && tb.Length > 2*e.rules.EndAllowance {
+		layouts = math.Ceil(net / (tb.Length - 2*e.rules.EndAllowance))
 	}
 	length := net + layouts*2*e.rules.EndAllowance
-	layers := float64(len(st.Layers))
+	layers := float64(len(t.layers))
 	o.Layouts += int(layouts)
 	o.Minutes.Spreading += layouts*rates.Layout + layers*(layouts*rates.Layer+length/1e3/rates.Spread)
 	return length

@@ -197,7 +197,12 @@ func TestPlanProperty(t *testing.T) {
 			part.Plies = append(part.Plies, ply)
 		}
 		j.Parts = []*shapes.Part{part}
-		rec, err := Lay(context.Background(), j, Settings{Effort: 1, Seed: 1, Workers: 1, AllowShort: rapid.Bool().Draw(t, "short")}, nil)
+		ctx, cancel := context.WithCancel(context.Background())
+		defer cancel()
+		if rapid.IntRange(0, 3).Draw(t, "search") > 0 {
+			cancel() // first layouts only
+		}
+		rec, err := Lay(ctx, j, Settings{Effort: 1, Seed: 1, Workers: 1, AllowShort: rapid.Bool().Draw(t, "short")}, nil)
 		var no *CannotLay
 		if errors.As(err, &no) {
 			return
