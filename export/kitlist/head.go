@@ -39,7 +39,7 @@ func (s *sheet) life() {
 	if l.LeftRoll != "" {
 		from = "roll " + l.LeftRoll
 	}
-	text := fmt.Sprintf("Prepreg: %s at cutting (%s).", paper.LifeWords(l), from)
+	text := fmt.Sprintf("Prepreg at cutting: %s (%s).", paper.LifeWords(l), from)
 	if o := s.settings.Overrun; o != nil {
 		text += fmt.Sprintf(" About %s are needed to the end of laying: TOO LONG.", paper.Hours(o.Needed))
 	}

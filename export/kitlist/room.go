@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"sort"
+	"strings"
 
 	"plyroom/export/paper"
 	"plyroom/export/table"
@@ -40,7 +41,7 @@ func (s *sheet) cuttingRoom(r Room) {
 	s.doc.Text(s.x+s.w*0.72, s.y+11.5, s.w*0.28, s.head.right, paper.Style{Pt: 11, Min: 8, Bold: true, Align: paper.Right})
 	s.y += 16
 	gridOf(Overview(r.Kits), "Kits", "Layouts: how many hold a ply of the kit. Walk: metres along the table from the middle of its first ply to that of its last, all layouts added up. Resin, sets and mixes are estimates.",
-		map[string]float64{"kit": 6, "part": 26, "revision": 6}).print(s, s.x, s.w)
+		map[string]float64{"kit": 6, "part": 26, "unit": 6, "revision": 6, "wet_sets": 6, "mixes": 7, "resin_kg": 11, "resin_to_mix_kg": 11, "cut_area_m2": 10}).print(s, s.x, s.w)
 	if r.Schedule != nil {
 		s.timetable(r.Schedule)
 	}
@@ -51,7 +52,7 @@ func (s *sheet) cuttingRoom(r Room) {
 
 // timetable prints when each set leaves, and what that rests on.
 func (s *sheet) timetable(c *Schedule) {
-	g := gridOf(Timetable(c.Slots), "Timetable (estimates)", "", map[string]float64{"leave": 18, "part": 26, "lay": 14, "done": 10, "ready": 10})
+	g := gridOf(Timetable(c.Slots), "Timetable (estimates)", "", map[string]float64{"leave": 19, "part": 26, "unit": 6, "wet_set": 6, "orders": 12, "crew": 6, "lay": 14, "done": 13, "ready": 13})
 	g.tick = true
 	g.strong = func(i int) bool { return c.Slots[i].Late() > 0 }
 	g.print(s, s.x, s.w)
@@ -82,7 +83,8 @@ func gridOf(t *table.Table, title, note string, shares map[string]float64) *grid
 		if !ok {
 			share = 9
 		}
-		g.fields = append(g.fields, field{c.Title, share, c.Right})
+		// The table's note says what is estimated, for all of it.
+		g.fields = append(g.fields, field{strings.TrimSuffix(c.Title, " (est.)"), share, c.Right})
 	}
 	for _, r := range t.Rows {
 		g.rows = append(g.rows, row(r))
@@ -144,7 +146,7 @@ func liftGrid(pieces []lifted) *grid {
 		title: "Layout " + first.Place.Layout, tick: true,
 		fields: []field{
 			{"no.", 7, true}, {"to kit", 9, true}, {"part and unit", 34, false}, {"bag", 7, true},
-			{"order", 8, true}, {"ply", 15, false}, {"handling", 34, false},
+			{"order", 8, true}, {"ply", 18, false}, {"handling", 34, false},
 		},
 	}
 	spread := first.Place.Layers > 1
@@ -178,7 +180,7 @@ func liftGrid(pieces []lifted) *grid {
 		}
 		ply := p.line.Demand.Ply
 		if p.line.Demand.Copy > 1 {
-			ply += fmt.Sprintf(" (%d)", p.line.Demand.Copy)
+			ply += fmt.Sprintf(", piece %d", p.line.Demand.Copy)
 		}
 		g.rows = append(g.rows, []string{
 			fmt.Sprint(at.Position), fmt.Sprint(p.kit.Number), fmt.Sprintf("%s, %d", p.kit.Part, p.kit.Unit),

@@ -99,9 +99,10 @@ func (f *frame) names(y, w float64, k *kit.Kit, l *kit.Line) float64 {
 	tx := f.x + nw + 1.6*u
 	tw := w - nw - 1.6*u
 	f.text(tx, y+3*u, tw, l.Demand.Ply, paper.Style{Pt: 10.5, Min: 6, Bold: true})
-	f.text(tx, y+5.9*u, tw, piece(k, l), paper.Style{Pt: 6.8, Min: 4.5})
+	left, expires := life(l)
+	f.text(tx, y+5.9*u, tw, piece(k, l)+left, paper.Style{Pt: 6.8, Min: 4.5})
 	f.text(f.x, y+9*u, w, k.Part, paper.Style{Pt: 8, Min: 5})
-	f.text(f.x, y+11.7*u, w, unit(k), paper.Style{Pt: 6.8, Min: 4.5})
+	f.text(f.x, y+11.7*u, w, unit(k)+expires, paper.Style{Pt: 6.8, Min: 4.5})
 	d := direction(l)
 	ds := paper.Style{Pt: 10 * u, Bold: true}
 	dw := f.doc.Width(d, ds) + 0.2
@@ -124,10 +125,7 @@ func (f *frame) handling(x, y, w, h float64, l *kit.Line) {
 		lines[1] += ", NO FOLD"
 	}
 	lines[1] += fmt.Sprintf(" · bag %d", l.Bag)
-	if l.Life != nil {
-		lines = append(lines, paper.LifeWords(l.Life))
-	}
-	step := min((h-badge-0.3)/float64(len(lines)), 3.6*u)
+	step := min((h-badge-0.3)/2, 3.6*u)
 	for i, s := range lines {
 		st := paper.Style{Pt: min(7.5, step/u/0.4), Min: 4.2}
 		st.Bold = i == 0 && l.Demand.OppositeHand
@@ -151,6 +149,21 @@ func piece(k *kit.Kit, l *kit.Line) string {
 		s += fmt.Sprintf(" · piece %d of %d", l.Demand.Copy, n)
 	}
 	return s
+}
+
+// life says what prepreg has left, in two pieces that each follow other words.
+func life(l *kit.Line) (left, expires string) {
+	if l.Life == nil {
+		return "", ""
+	}
+	left = " · " + paper.Hours(l.Life.Left) + " left"
+	if l.Life.Left <= 0 {
+		left = " · OUT-LIFE USED UP"
+	}
+	if l.Life.Expires != "" {
+		expires = " · exp. " + string(l.Life.Expires)
+	}
+	return left, expires
 }
 
 // unit names unit and revision.
