@@ -63,15 +63,22 @@ func (p *planner) chooseRolls(ctx context.Context, base *draft) error {
 			for _, i := range c.best {
 				names = append(names, rolls[i].Name)
 			}
-			how := "reckoned"
+			how := "reckoned from areas"
 			if laid {
 				how = "laid"
 			}
-			p.notes = append(p.notes, fmt.Sprintf("fabric %q: of the orders of its rolls %d were %s; %s draws at most %.1f %% more than any order could",
-				f.Name, c.trials, how, strings.Join(names, " then "), 100*gap))
+			p.notes = append(p.notes, fmt.Sprintf("fabric %q: %s comes first, the best of %s %s; by area alone no order could draw more than %.1f %% less",
+				f.Name, strings.Join(names, " then "), orders(c.trials), how, 100*gap/(1+gap)))
 		}
 	}
 	return nil
+}
+
+func orders(n int) string {
+	if n == 1 {
+		return "the one order of rolls"
+	}
+	return fmt.Sprintf("%d orders of rolls", n)
 }
 
 func (p *planner) newRollChoice(ctx context.Context, f *shapes.Fabric, rolls []*shapes.Roll, of []int, area float64) *rollChoice {

@@ -82,6 +82,8 @@ cutting:
   spreads:
     - [WR 600, CSM 450]
   min_remnant: 500
+  spread_policy: recommended # or none, time, fabric
+  rates: {cut: 15, lift: 2 s, spread: 8, layer: 30 s, layout: 2 min, roll_change: 3 min, walk: 15 s, labour: 40}
 
 laminating:
   resin: vinyl ester
