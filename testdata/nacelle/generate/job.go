@@ -93,6 +93,8 @@ laminating:
   mix_limit: 5 kg
   resin_price: 4.80 per kg
   waste: 0.08
+  set_thickness: 5 # mm laid at once, against heat of cure
+  shift: {start: 07:30, crews: 2, between_sets: 15 min, between_kits: 20 min, carry: 10 min}
 `
 
 func nacelleJob() []byte {
@@ -109,6 +111,9 @@ func nacelleJob() []byte {
 				files = append(files, s.file)
 			}
 			fmt.Fprintf(&b, "    outlines: [%s]\n", strings.Join(files, ", "))
+		}
+		if p.stops != "" {
+			fmt.Fprintf(&b, "    stops: %s\n", p.stops)
 		}
 		if p.table != "" {
 			fmt.Fprintf(&b, "    ply_table: %s\n", p.table)

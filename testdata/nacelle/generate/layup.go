@@ -21,6 +21,9 @@ type part struct {
 	// table is the CSV file that holds the plies, or empty for the job file.
 	table string
 	plies []ply
+	// stops are the planned pauses of the lay-up, as the job file writes them;
+	// may be empty.
+	stops string
 }
 
 // Invented fabrics of the demo.
@@ -39,7 +42,7 @@ func nacelle() []part {
 
 func upperShell() part {
 	return part{
-		name: "Upper shell", revision: "C",
+		name: "Upper shell", revision: "C", stops: "[{after: 1, reason: skin coat}]",
 		sheets: []sheet{{"upper-shell.dxf", upperShapes()}, {"upper-patches.dxf", upperPatches()}},
 		plies: []ply{
 			{"U01", "SKIN", csm300, 0, 10, 1, 0, "A", "against the gelcoat, no air at the darts"},
