@@ -335,10 +335,10 @@ func (p *studyProgress) update(n study.Progress) {
 		return
 	}
 	left := ""
-	if laid := n.Done - n.Kept; laid > 0 {
-		d := time.Since(p.started) / time.Duration(laid) * time.Duration(n.Of-n.Done)
+	if laid := n.Done + n.Failed - n.Kept; laid > 0 {
+		d := time.Since(p.started) / time.Duration(laid) * time.Duration(n.Of-n.Done-n.Failed)
 		left = ", about " + d.Round(time.Second).String() + " left"
 	}
-	fmt.Fprintf(p.w, "%6.1f s  nest %d of %d%s: %s, %s, seed %d\n", time.Since(p.started).Seconds(), n.Done+1, n.Of, left,
+	fmt.Fprintf(p.w, "%6.1f s  nest %d of %d%s: %s, %s, seed %d\n", time.Since(p.started).Seconds(), n.Done+n.Failed+1, n.Of, left,
 		n.Nest.Words, strings.Join(n.Nest.Fabrics, " with "), n.Nest.Seed)
 }

@@ -53,6 +53,18 @@ func only(j *shapes.Job, fabrics []string) *shapes.Job {
 		p.Plies = slices.DeleteFunc(p.Plies, func(d *shapes.Ply) bool { return !slices.Contains(fabrics, d.Fabric.Name) })
 	}
 	c.Parts = slices.DeleteFunc(c.Parts, func(p *shapes.Part) bool { return len(p.Plies) == 0 })
+	c.Cutting.Spreads = nil
+	for _, s := range j.Cutting.Spreads {
+		var left []string
+		for _, f := range s {
+			if slices.Contains(fabrics, f) {
+				left = append(left, f)
+			}
+		}
+		if len(left) > 1 {
+			c.Cutting.Spreads = append(c.Cutting.Spreads, left)
+		}
+	}
 	return c
 }
 

@@ -108,6 +108,8 @@ func TestNestsAreShared(t *testing.T) {
 	j := sampleJob()
 	j.Cutting.Layers, j.Cutting.Spreads = 2, [][]string{{"CSM 450", "WR 600"}}
 	require.Equal(t, [][]string{{"WR 600", "CSM 450"}}, groups(j), "what may be spread together is laid together")
+	require.Equal(t, j.Cutting.Spreads, Only(j, "WR 600", "CSM 450").Cutting.Spreads)
+	require.Empty(t, Only(j, "WR 600").Cutting.Spreads, "no spread names a fabric that is gone")
 	j.Cutting.SpreadPolicy = shapes.SpreadNone
 	require.Len(t, groups(j), 2)
 }

@@ -24,8 +24,10 @@ func (e *Impossible) Error() string { return e.Reason }
 type Progress struct {
 	// Done of Of nests of this shard are done, Kept of them before it began.
 	Done, Of, Kept int
-	// Nest is the one being laid; nil at the end.
-	Nest *Nest
+	// Nest is the one being laid; nil at the end. Failed counts those that were
+	// left without result.
+	Nest   *Nest
+	Failed int
 }
 
 // Choice says which nests are laid.
@@ -84,6 +86,7 @@ func (s *Store) Run(ctx context.Context, which Choice, lay Layer, progress func(
 		}
 		switch {
 		case err != nil:
+			p.Failed++
 			faults = append(faults, fmt.Errorf("nest %d (%s; %s): %w", n.Number, n.ID, n.Words, err))
 		default:
 			if err := s.Put(o); err != nil {
