@@ -61,7 +61,10 @@ func writeRecut(folder *export.Folder, e *recut.Entry, f *recutFlags) ([]byte, e
 		name  string
 		write func(io.Writer) error
 	}{
-		{"label.pdf", func(w io.Writer) error { _, err := labels.Write(w, kits, labels.Settings{Grid: grid, NoBags: true}); return err }},
+		{"label.pdf", func(w io.Writer) error {
+			_, err := labels.Write(w, kits, labels.Settings{Grid: grid, NoBags: true})
+			return err
+		}},
 		{"trace.json", trace.Of(e.Record, kits).Write},
 		{recutFile, func(w io.Writer) error { _, err := w.Write(data); return err }},
 	} {

@@ -68,7 +68,7 @@ func Again(ctx context.Context, rec *nest.Record, kept []nest.Layout, job *shape
 		}
 		missing.take(&out, fresh, racks)
 	}
-	finish(&out)
+	finish(&out, rec, job)
 	return &out, accept(&out)
 }
 
@@ -161,8 +161,9 @@ func copied(l nest.Layout) nest.Layout {
 }
 
 // finish numbers the layouts and sets what depends on all of them: roll ends,
-// bounds, and the length of layouts that nothing follows any more.
-func finish(rec *nest.Record) {
+// bounds, and the length of layouts that nothing follows any more. was is the
+// record before.
+func finish(rec, was *nest.Record, job *shapes.Job) {
 	for i := range rec.Layouts {
 		l := &rec.Layouts[i]
 		l.ID = fmt.Sprintf("L%d", i+1)
@@ -190,7 +191,7 @@ func finish(rec *nest.Record) {
 			}
 		}
 	}
-	rec.FabricBounds = bounds(rec)
+	rec.FabricBounds = bounds(rec, was, job)
 }
 
 // followed reports whether another layout begins on a roll of this one exactly
@@ -219,41 +220,6 @@ func follows(rec *nest.Record, ly *nest.Layer) bool {
 		}
 	}
 	return false
-}
-
-// bounds are lengths that no plan for this demand could beat, by area alone on
-// the widest roll of each fabric: the rolls of two plans are mixed here.
-func bounds(rec *nest.Record) []nest.FabricBound {
-	out := []nest.FabricBound{}
-	table := rec.ShapesByID()
-	short := rec.ShortKeys()
-	for i := range rec.Fabrics {
-		f := &rec.Fabrics[i]
-		width, area := 0.0, 0.0
-		if len(f.Rolls) == 0 {
-			width = f.Width
-		}
-		for _, r := range f.Rolls {
-			width = math.Max(width, widthOf(f, r))
-		}
-		layers := 0
-		for _, l := range rec.Layouts {
-			for _, ly := range l.Layers {
-				if ly.Fabric == f.Name {
-					layers++
-				}
-			}
-		}
-		for _, d := range rec.Demand {
-			if d.Fabric == f.Name && !short[d.Key()] {
-				area += polygonArea(table[d.Shape].Cut)
-			}
-		}
-		if width -= 2 * f.Selvedge; area > 0 && width > 0 && layers > 0 {
-			out = append(out, nest.FabricBound{Fabric: f.Name, Length: nest.Round(area/width + 2*rec.Rules.EndAllowance)})
-		}
-	}
-	return out
 }
 
 // accept is the last word: the verifier's and the books'.

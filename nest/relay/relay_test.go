@@ -108,6 +108,12 @@ func TestRestIsLaidAgain(t *testing.T) {
 			require.NoError(t, err)
 			require.Empty(t, verify.Check(got))
 			require.Equal(t, rec.Demand, got.Demand)
+			for k, b := range rec.FabricBounds {
+				require.LessOrEqual(t, got.FabricBounds[k].Length, b.Length+1e-6, "bounds are not made stronger")
+				if tt.name == "as before" {
+					require.Equal(t, b, got.FabricBounds[k])
+				}
+			}
 			before, after := where(rec), where(got)
 			require.Len(t, after, len(rec.Demand))
 			for i := range first.Placed {
