@@ -133,6 +133,16 @@ const (
 	easyGrowth = 1.4
 )
 
+// patience is short at first, so that much is tried; it grows with the failures
+// at one length.
+func (st *stream) patience() patience {
+	p := patience{sweeps: min(40+6*len(st.pool), 120), strikes: 2}
+	if len(st.pool) >= stuckAfter {
+		p.strikes = 3
+	}
+	return p
+}
+
 // explore makes one attempt at a shorter strip.
 func (st *stream) explore() {
 	st.attempt()
@@ -143,7 +153,7 @@ func (st *stream) explore() {
 		st.target = math.Max(st.bound, st.current.length*(1-st.step))
 		st.shrink(&st.current, st.target)
 	}
-	if st.sep.run(patience{sweeps: 100, strikes: 3}) {
+	if st.sep.run(st.patience()) {
 		if st.sep.sweeps <= easySweeps {
 			st.step = math.Min(firstStep, st.step*easyGrowth)
 		}
