@@ -52,6 +52,11 @@ func Lay(ctx context.Context, rec *nest.Record, of []int, g Ground, s pack.Setti
 	if err != nil {
 		return nil, nil, err
 	}
+	if len(got.Unplaced) > 0 {
+		if got, err = more(ctx, p, got, s); err != nil {
+			return nil, nil, err
+		}
+	}
 	if len(got.Placements) == 0 {
 		return nil, nil, nil
 	}
