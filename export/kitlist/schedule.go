@@ -51,9 +51,19 @@ func (c *Schedule) Words() []string {
 	default:
 		out = append(out, fmt.Sprintf("Cutting keeps up: beginning at %s, it has %.0f min to spare.", from, math.Floor(slack+1e-9)))
 	}
+	out = append(out, c.Warnings()...)
+	return append(out, "All times are estimates from the job's own figures; the supplier's data sheet and the shop's own trials override them.")
+}
+
+// Warnings names the kits whose prepreg would be out for too long.
+func (c *Schedule) Warnings() []string {
+	if c == nil {
+		return nil
+	}
+	var out []string
 	for _, o := range c.Overruns {
 		out = append(out, fmt.Sprintf("%s: prepreg has %s at cutting, about %s are needed to the end of laying. TOO LONG: cut it later, or take a fresher roll.",
 			o.Kit.Title(), paper.LifeWords(o.Kit.Life), paper.Hours(o.Needed)))
 	}
-	return append(out, "All times are estimates from the job's own figures; the supplier's data sheet and the shop's own trials override them.")
+	return out
 }

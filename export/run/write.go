@@ -48,6 +48,11 @@ func Write(dir *export.Folder, rec *nest.Record, o Options) error {
 	if err != nil {
 		return err
 	}
+	for _, words := range plan.Warnings() {
+		if o.Remark != nil {
+			o.Remark(words)
+		}
+	}
 	if err := WriteKits(dir, "kits/", rec, kits, plan, o.Paper); err != nil {
 		return err
 	}

@@ -17,7 +17,7 @@ const visitWorth = 10_000.0
 
 // assignWork bounds the exchanges weighed, so that large plans stay quick and
 // equal plans get equal answers.
-const assignWork = 3_000_000
+const assignWork = 2_000_000
 
 // assign decides which unit gets which of the pieces that are cut alike, so
 // that the plies of a kit lie near one another: fewest layouts for each kit,
@@ -277,7 +277,7 @@ func (a *assigner) swap() float64 {
 const (
 	annealHot  = visitWorth / 2
 	annealCold = 20.0
-	annealPer  = 1000
+	annealPer  = 400
 )
 
 // anneal exchanges owners at random, the walk getting longer with ever less
