@@ -3,6 +3,7 @@ package main
 import (
 	"encoding/json"
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -10,6 +11,7 @@ import (
 
 	"plyroom/export/summary"
 	"plyroom/nest/kit"
+	"plyroom/nest/recut"
 	"plyroom/nest/trace"
 )
 
@@ -114,6 +116,11 @@ func readTrail(path string) (*trace.Trail, error) {
 		return nil, cannot(fmt.Errorf("%s: %w", path, err))
 	}
 	t := trace.Of(rec, kits)
+	again, err := recut.List(filepath.Dir(recordPath(path)))
+	if err != nil {
+		return nil, cannot(err)
+	}
+	recut.Follow(t, again, rec.Rules.EndAllowance)
 	for i := range t.Pieces {
 		t.Pieces[i].Position = 0 // depends on the cutter
 	}

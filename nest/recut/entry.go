@@ -42,6 +42,8 @@ type Entry struct {
 	// Spoiled is where the ply had been cut and Cut where it is cut now.
 	Spoiled Place `json:"spoiled"`
 	Cut     Place `json:"cut"`
+	// LaidDeg is the warp's angle as laid, of the ply cut now.
+	LaidDeg float64 `json:"laid_deg"`
 	// Folder is the name of the folder with its cut file and tag.
 	Folder string `json:"folder"`
 	// Remnant is the remnant it is cut from; nil for a roll.

@@ -93,7 +93,7 @@ func Find(ctx context.Context, rec *nest.Record, key nest.Key, s Stock, search p
 		}
 		ly := l.Layers[0]
 		e.Cut = Place{Kind: c.kind, Layout: l.ID, Fabric: ly.Fabric, Roll: ly.Roll, Lot: ly.Lot, RollFrom: ly.RollFrom, Length: l.Length}
-		e.Remnant, e.Record = c.ground.Remnant, one
+		e.LaidDeg, e.Remnant, e.Record = l.Placed[0].LaidDeg, c.ground.Remnant, one
 		return e, accept(one)
 	}
 	return nil, no
