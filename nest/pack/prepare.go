@@ -76,6 +76,7 @@ func prepare(p *Problem) (*world, error) {
 	}
 	w.tol = size * collide.ContactTolerance
 	for i := range w.kinds {
+		w.first = append(w.first, int32(len(w.items)))
 		if err := w.kinds[i].orient(p.Pieces[i].Orientations, w.width+w.tol); err != nil {
 			var e *TooWideError
 			if errors.As(err, &e) {
@@ -87,8 +88,7 @@ func prepare(p *Problem) (*world, error) {
 			return nil, err
 		}
 		k := &w.kinds[i]
-		w.mixed = w.mixed || k.turns
-		w.first = append(w.first, int32(len(w.items)))
+		w.mixed = w.mixed || k.turns && k.count > 0
 		for range k.count {
 			w.items = append(w.items, int32(i))
 		}
@@ -108,7 +108,6 @@ func (k *kind) orient(allowed []Orientation, width float64) error {
 	k.spans = nil
 	needs := math.Inf(1)
 	k.minHeight, k.minLength = math.Inf(1), math.Inf(1)
-	var wide []*collide.Body
 	for _, o := range allowed {
 		if o.To-o.From > 360 {
 			o.To = o.From + 360
@@ -122,12 +121,9 @@ func (k *kind) orient(allowed []Orientation, width float64) error {
 				k.variants = append(k.variants, b)
 				k.minHeight = math.Min(k.minHeight, b.Box.Height())
 				k.minLength = math.Min(k.minLength, b.Box.Width())
-			} else {
-				wide = append(wide, b)
 			}
 		}
 	}
-	_ = wide
 	if len(k.variants) == 0 {
 		return &TooWideError{Needs: needs}
 	}

@@ -281,3 +281,13 @@ func TestMaxLengthMetBySearch(t *testing.T) {
 	require.NotEmpty(t, got.Unplaced)
 	require.GreaterOrEqual(t, len(got.Placements), 5)
 }
+
+func TestPieceThatIsNotLaidMayBeTooWide(t *testing.T) {
+	p := &Problem{Width: 5, Pieces: []Piece{
+		{Exterior: rect(9, 9), Count: 0, Orientations: fixed(0)},
+		{Exterior: rect(4, 4), Count: 2, Orientations: fixed(0)},
+	}}
+	got := solve(t, p, Settings{Effort: 1})
+	require.Len(t, got.Placements, 2)
+	require.InDelta(t, 8, got.Length, 1e-6)
+}
