@@ -145,8 +145,8 @@ func liftGrid(pieces []lifted) *grid {
 	g := &grid{
 		title: "Layout " + first.Place.Layout, tick: true,
 		fields: []field{
-			{"no.", 7, true}, {"to kit", 9, true}, {"part and unit", 34, false}, {"bag", 7, true},
-			{"order", 8, true}, {"ply", 18, false}, {"handling", 34, false},
+			{"no.", 7, true}, {"to kit", 9, true}, {"part and unit", 31, false}, {"bag", 7, true},
+			{"order", 8, true}, {"ply", 17, false}, {"handling", 45, false},
 		},
 	}
 	spread := first.Place.Layers > 1
@@ -160,11 +160,11 @@ func liftGrid(pieces []lifted) *grid {
 		if at.Lot != "" {
 			name = sentence(name, "lot "+at.Lot)
 		}
+		if spread {
+			name = fmt.Sprintf("layer %d: %s", at.Layer, name)
+		}
 		if !from[name] {
 			from[name] = true
-			if spread {
-				name = fmt.Sprintf("layer %d: %s", at.Layer, name)
-			}
 			if g.note != "" {
 				g.note += ". "
 			}

@@ -108,3 +108,23 @@ func TestPDFSaysLimits(t *testing.T) {
 		assert.Contains(t, text, want)
 	}
 }
+
+// A spread names what lies on each layer.
+func TestRoomSpread(t *testing.T) {
+	rec := sample.Record(sample.Options{Units: 1})
+	sample.Spread(rec, "WR 600")
+	ks, err := kit.Build(rec)
+	require.NoError(t, err)
+	path, err := exec.LookPath("pdftotext")
+	if err != nil {
+		t.Skip("NOT TESTED: pdftotext is not installed (Debian package poppler-utils)")
+	}
+	cmd := exec.Command(path, "-layout", "-", "-")
+	cmd.Stdin = bytes.NewReader(room(t, kitlist.Room{Kits: ks}))
+	out, err := cmd.Output()
+	require.NoError(t, err)
+	text := squeeze(string(out))
+	assert.Contains(t, text, "layer 1: WR 600")
+	assert.Contains(t, text, "layer 2: CSM 450 · roll R-2207 · lot 2231-B")
+	assert.NotContains(t, text, "Timetable", "none was given")
+}
