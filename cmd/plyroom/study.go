@@ -69,7 +69,7 @@ writes the tables and the page from what is there and names what is missing.`,
 	f := cmd.Flags()
 	f.StringVarP(&o.out, "output", "o", "", "folder of the study; it is gone on with where it exists")
 	f.StringArrayVar(&o.vary, "vary", nil, "what is varied, NAME=VALUE,VALUE or NAME=TARGET:VALUE,VALUE (repeatable)")
-	f.StringVar(&o.relax, "relax", "", "relax one rule at a time: all, or kinds divided by commas ("+strings.Join(study.Relaxable, ", ")+")")
+	f.StringVar(&o.relax, "relax", "", "relax one rule at a time: all of them, or --relax=KIND,KIND of ("+strings.Join(study.Relaxable, ", ")+")")
 	f.Lookup("relax").NoOptDefVal = "all"
 	f.IntVar(&o.effort, "effort", 5, "work spent on every nest: same effort and seed, same layouts")
 	f.Uint64Var(&o.seed, "seed", 1, "the first seed")

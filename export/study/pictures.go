@@ -16,12 +16,12 @@ const mostPictures = 60
 // at one scale.
 func pictures(w *markup.Writer, t *study.Table) {
 	var rows []*study.Row
-	if t.Base != nil && len(t.Base.Pictures) > 0 {
+	if t.Base != nil && t.Base.Seeds > 0 && len(t.Base.Pictures) > 0 {
 		rows = append(rows, t.Base)
 	}
 	left := 0
 	for i := range t.Rows {
-		if len(t.Rows[i].Pictures) == 0 {
+		if t.Rows[i].Seeds == 0 || len(t.Rows[i].Pictures) == 0 {
 			continue
 		}
 		if len(rows) == mostPictures {
@@ -42,6 +42,7 @@ func pictures(w *markup.Writer, t *study.Table) {
 	w.Start("section", "aria-labelledby", "pictures")
 	w.Leaf("h2", "The layouts", "id", "pictures")
 	w.Leaf("p", "First seed, all at one scale, the roll running to the right; "+tickText(float64(longest)/1000)+" m is the longest.", "class", "note")
+	key(w, t.Parts)
 	w.Start("div", "class", "small")
 	for _, r := range rows {
 		w.Start("figure", markup.If(r.Best, "class"), "best")
@@ -65,6 +66,23 @@ func pictures(w *markup.Writer, t *study.Table) {
 	}
 	w.End()
 	w.Line()
+}
+
+// key names the parts beside their fills.
+func key(w *markup.Writer, parts []string) {
+	if len(parts) == 0 {
+		return
+	}
+	w.Start("ul", "class", "key", "aria-label", "Parts")
+	for i, p := range parts {
+		w.Start("li")
+		w.Start("svg", "class", "sw", "viewBox", "0 0 26 14", "aria-hidden", "true")
+		w.Empty("rect", "class", "ply f"+strconv.Itoa(i%fills), "x", "1", "y", "1", "width", "24", "height", "12")
+		w.End()
+		w.Text(p)
+		w.End()
+	}
+	w.End()
 }
 
 // fills is how many fills the style sheet has for parts.

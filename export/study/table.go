@@ -81,9 +81,13 @@ func state(r *study.Row) string {
 	return "no telling from the least (noise)"
 }
 
+// firstLine is a reason short enough for a table; results.json has it whole.
 func firstLine(s string) string {
-	head, _, _ := strings.Cut(s, "\n")
-	return head
+	head, _, more := strings.Cut(s, "\n")
+	if more {
+		head += " …"
+	}
+	return short(head, 90)
 }
 
 // Rules tables what relaxing each rule saves per set, the dearest first. "±"

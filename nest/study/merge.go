@@ -50,10 +50,8 @@ type Row struct {
 	Best    bool    `json:"best,omitempty"`
 	// Pictures are the layouts under the first seed.
 	Pictures []Picture `json:"-"`
-	// cost and area are seed by seed, aligned with the seeds; NaN-free: known
-	// says which are there.
+	// values are the figures seed by seed.
 	values []figures
-	parts  []string
 }
 
 // figures are one seed's, per set.
@@ -95,6 +93,8 @@ func (r *RuleCost) Verdict() Verdict {
 type Table struct {
 	Spec     Spec   `json:"spec"`
 	Currency string `json:"currency,omitempty"`
+	// Parts are those of the job, as Picture.Parts counts them.
+	Parts []string `json:"parts"`
 	// Done of Nests nests have a result; Missing are the IDs of the others.
 	Nests   int      `json:"nests"`
 	Done    int      `json:"done"`
@@ -130,8 +130,11 @@ func (p *Plan) Merge(results map[string]*Outcome) *Table {
 	seeds := p.Spec.Seeds
 	for i := 0; i+seeds <= len(p.Cases); i += seeds {
 		cases := p.Cases[i : i+seeds]
-		if t.Currency == "" {
+		if i == 0 {
 			t.Currency = cases[0].job.Currency
+			for _, part := range cases[0].job.Parts {
+				t.Parts = append(t.Parts, part.Name)
+			}
 		}
 		r := p.row(cases, results)
 		switch {
@@ -162,9 +165,6 @@ func (p *Plan) row(cases []Case, results map[string]*Outcome) *Row {
 	r := &Row{Settings: c.Settings, Words: c.Words(), Sets: c.Sets, Of: len(cases), Cannot: c.Fault, values: make([]figures, len(cases))}
 	for _, x := range c.Settings {
 		r.At = append(r.At, x.at(c.job))
-	}
-	for _, part := range c.job.Parts {
-		r.parts = append(r.parts, part.Name)
 	}
 	if c.Fault != "" {
 		return r
@@ -251,10 +251,6 @@ func fabricOf(j *shapes.Job, name string) *shapes.Fabric {
 	}
 	return nil
 }
-
-// Parts names the parts of the row's job, as Picture.Parts counts those it
-// lays.
-func (r *Row) Parts() []string { return r.parts }
 
 // rules weighs every relaxed rule against the job as it is, over the fabrics
 // the rule concerns.

@@ -6,6 +6,7 @@ import (
 
 	"plyroom/nest"
 	"plyroom/nest/account"
+	"plyroom/shapes"
 	"plyroom/shapes/geom"
 
 	"github.com/paulmach/orb"
@@ -46,8 +47,8 @@ type Picture struct {
 	Fabric string `json:"fabric"`
 	Length int    `json:"length"`
 	Width  int    `json:"width"`
-	// Plies are outlines, x and y by turns; Parts says which part of the
-	// record each belongs to.
+	// Plies are outlines, x and y by turns; Parts says which part of the job
+	// each belongs to.
 	Plies [][]int `json:"plies"`
 	Parts []int   `json:"parts"`
 }
@@ -85,18 +86,19 @@ func (p *Plan) Measure(n *Nest, rec *nest.Record) (*Outcome, error) {
 		out.Lines = append(out.Lines, l)
 	}
 	if n.Seed == p.Spec.Seed {
-		out.Pictures = pictures(rec)
+		out.Pictures = pictures(rec, n.job)
 	}
 	return out, nil
 }
 
 func round(v float64) float64 { return math.Round(v*1e3) / 1e3 }
 
-// pictures draws the lowest layer of each layout.
-func pictures(rec *nest.Record) []Picture {
+// pictures draws the lowest layer of each layout. Parts are counted in the
+// whole job, so that they look alike on every fabric.
+func pictures(rec *nest.Record, whole *shapes.Job) []Picture {
 	part := map[string]int{}
-	for i, p := range rec.Parts {
-		part[p.Part] = i
+	for i, p := range whole.Parts {
+		part[p.Name] = i
 	}
 	var out []Picture
 	for i := range rec.Layouts {

@@ -18,7 +18,7 @@
 #SBATCH --cpus-per-task=2
 #SBATCH --mem=2G
 #SBATCH --time=08:00:00
-#SBATCH --signal=TERM@60
+#SBATCH --signal=B:TERM@60
 set -eu
 
 job=${1:?name the job file}
