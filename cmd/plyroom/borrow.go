@@ -202,9 +202,17 @@ func (b *borrowed) close() {
 	}
 }
 
-// told says which remnants a run used.
-func (a *app) told(b *borrowed, rec *nest.Record) {
+// told says which remnants a run used, and what it leaves for the store.
+func (a *app) told(b *borrowed, rec *nest.Record, store, out string) {
+	if b.session == nil {
+		return
+	}
 	for _, id := range b.usedBy(rec) {
 		fmt.Fprintf(a.stderr, "remnant %s is used\n", id)
+	}
+	offers, err := remnant.Offers(rec, remnant.OfferSettings{})
+	offers = slices.DeleteFunc(offers, func(o remnant.Offer) bool { return o.OnRoll })
+	if n := len(offers); err == nil && n > 0 {
+		fmt.Fprintf(a.stderr, "%d %s left over: plyroom remnants keep %s %s\n", n, plural(n, "piece is", "pieces are"), store, out)
 	}
 }

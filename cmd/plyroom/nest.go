@@ -105,7 +105,7 @@ func (a *app) nestCommand() *cobra.Command {
 			if err := held.commit(folder, rec, out); err != nil {
 				return cannot(err)
 			}
-			a.told(held, rec)
+			a.told(held, rec, store, out)
 			if cmd.Context().Err() != nil {
 				fmt.Fprintf(a.stderr, "stopped early: the best layouts found so far are written to %s\n", out)
 			}

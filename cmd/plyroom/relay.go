@@ -90,7 +90,7 @@ it is taken off here. Its plies are those of the run, whatever the job says.`,
 			if err := held.commit(folder, again, out); err != nil {
 				return cannot(err)
 			}
-			a.told(held, again)
+			a.told(held, again, store, out)
 			if !asJSON {
 				for i := range again.Layouts {
 					what := "to cut"

@@ -103,6 +103,7 @@ func TestNestOnRemnants(t *testing.T) {
 	status, _, said := command(t, "nest", job, "-o", out, "--effort", "1", "--remnants", store)
 	require.Equal(t, 0, status, said)
 	require.Contains(t, said, ids[0]+" is used")
+	require.Contains(t, said, "plyroom remnants keep "+store)
 	status, told, said := command(t, "check", out)
 	require.Equal(t, 0, status, told+said)
 	list := remnantList(t, store)

@@ -24,7 +24,7 @@ func TestNestKilled(t *testing.T) {
 	}
 	kills, _ := strconv.Atoi(os.Getenv("PLYROOM_KILLS"))
 	if kills == 0 {
-		kills = 12
+		kills = 6
 	}
 	dir, job := tableJob(t)
 	bin := filepath.Join(t.TempDir(), "plyroom")
