@@ -21,7 +21,7 @@ func rules(w *markup.Writer, t *study.Table) {
 		unit = t.Currency + " per set"
 		of = func(r *study.RuleCost) study.Saving { return r.Money }
 	}
-	w.Leaf("p", "Saved where one rule is relaxed and all others hold, "+unit+". The whisker is the noise of the search: a bar whose whisker crosses the line is luck as likely as not.", "class", "note")
+	w.Leaf("p", "Saved where one rule is relaxed and all others hold, "+unit+". The whisker is the noise of the search: a bar whose whisker crosses the line may be luck alone.", "class", "note")
 	bars(w, t, of)
 	html(w, Rules(t), "rules")
 	w.End()
