@@ -202,3 +202,39 @@ func TestRemnantsFirst(t *testing.T) {
 	require.NotNil(t, rollOf(got.Fabric("WR"), "RM-AAAAAAAA"))
 	require.Nil(t, rollOf(got.Fabric("WR"), "RM-BBBBBBBB"), "nothing is cut from it")
 }
+
+// Spreads are kept and laid again too: two layers of one roll, two fabrics in
+// one pass, and half a spread.
+func TestSpreads(t *testing.T) {
+	job := sixJob()
+	job.Cutting.Layers, job.Cutting.SpreadPolicy = 2, shapes.SpreadTime
+	job.Cutting.Spreads = [][]string{{"WR", "WR"}, {"WR", "CSM"}}
+	rec := lay(t, job)
+	at := -1
+	for i, l := range rec.Layouts {
+		if len(l.Layers) == 2 && (at < 0 || len(l.Placed) > len(rec.Layouts[at].Placed)) {
+			at = i
+		}
+	}
+	require.GreaterOrEqual(t, at, 0, "the job is spread")
+	narrow := sixJob()
+	narrow.Cutting = job.Cutting
+	narrow.Fabrics[0].Rolls[0].Width = 960
+	for name, kept := range map[string][]nest.Layout{
+		"whole": {rec.Layouts[at]},
+		"half": {Part(rec.Layouts[at], job.Cutting.EndAllowance, func(i int) bool {
+			// One cut: the lowest leftmost plies of all layers, one over the other.
+			return rec.Layouts[at].Placed[i].X == rec.Layouts[at].Placed[0].X && rec.Layouts[at].Placed[i].Y == rec.Layouts[at].Placed[0].Y
+		})},
+	} {
+		t.Run(name, func(t *testing.T) {
+			require.NotEmpty(t, kept[0].Placed)
+			for _, j := range []*shapes.Job{job, narrow} {
+				got, err := Again(context.Background(), rec, kept, j, settings, nil)
+				require.NoError(t, err)
+				require.Empty(t, verify.Check(got))
+				require.Len(t, where(got), len(rec.Demand))
+			}
+		})
+	}
+}
