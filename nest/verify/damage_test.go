@@ -57,7 +57,7 @@ var free = regexp.MustCompile(`^\.(Job|Revision|Date|Currency|Notes.*|Search\..*
 	`|Rules\.(Trim|MinRemnant|ChordTolerance|Ink|AngleTolerance|Layers|SpreadPolicy|OneLotPerUnit|Rates.*)` + // room to spare, or not the cutter's
 	`|Rules\.Table\.(Length|Width)` + // longer and wider is no harm
 	`|Fabrics\[\]\.(ArealMass|GlassContent|FibreDensity|DeliveryLength|Balanced|DiagonalFree|LayerOrderMatters|OutLife)` +
-	`|Fabrics\[\]\.Rolls\[\]\.(OutUsed|Thaw|Expires)` + // refused before laying
+	`|Fabrics\[\]\.Rolls\[\]\.(OutUsed|Thaw|Expires|Received|Reserved|Remnant)` + // settled before laying
 	`|Fabrics\[\]\.Width` + // the roll has its own
 	`|Fabrics\[\]\.Rolls\[\]\.Flaws\[\]\.From` + // before the layout
 	`|Shapes\[\]\.(Name|Source|LapArea)|Demand\[\]\.(ToleranceDeg|Bag|Note))$`)
