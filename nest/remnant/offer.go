@@ -59,7 +59,8 @@ func Offers(rec *nest.Record, s OfferSettings) ([]Offer, error) {
 			}
 			for _, b := range Rectangles(field(l, ly.Layer), Limits{MinLength: s.MinLength, MinWidth: s.MinWidth}) {
 				r := Remnant{Fabric: ly.Fabric, Roll: ly.Roll, Lot: ly.Lot, Face: ly.Face, Outline: corners(b), Cut: s.Date,
-					From: &Origin{Job: rec.Job, Revision: rec.Revision, Run: s.Run, Layout: l.ID, Corner: nest.Point(b.Min)}}
+					From: &Origin{Job: rec.Job, Revision: rec.Revision, Run: s.Run, Layout: l.ID,
+						Corner: nest.Point(b.Min), RollAt: nest.Round(ly.RollFrom + b.Min[0]), Date: rec.Date}}
 				out = append(out, Offer{Remnant: r})
 			}
 			out = append(out, rest(rec, l, ly, s)...)
@@ -117,7 +118,7 @@ func rest(rec *nest.Record, l *nest.Layout, ly *nest.Layer, s OfferSettings) []O
 			r := Remnant{Fabric: ly.Fabric, Roll: ly.Roll, Lot: ly.Lot, Face: ly.Face, Selvedge: fabric.Selvedge, Cut: s.Date,
 				Outline: Rectangle(w.From-start, width),
 				From: &Origin{Job: rec.Job, Revision: rec.Revision, Run: s.Run, Layout: l.ID,
-					Corner: nest.Point{nest.Round(start - ly.RollFrom), 0}}}
+					Corner: nest.Point{nest.Round(start - ly.RollFrom), 0}, RollAt: nest.Round(start), Date: rec.Date}}
 			out = append(out, Offer{Remnant: r, OnRoll: !IsID(ly.Roll)})
 		}
 		start = math.Max(start, w.To)

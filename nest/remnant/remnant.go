@@ -53,8 +53,12 @@ type Origin struct {
 	// Run is the digest of the run's record.
 	Run    string `json:"run"`
 	Layout string `json:"layout"`
-	// Corner is where the outline's origin lay in the layout, mm.
+	// Corner is where the outline's origin lay in the layout, mm, and RollAt
+	// how far along the roll that was.
 	Corner nest.Point `json:"corner"`
+	RollAt float64    `json:"roll_at"`
+	// Date is the job's; empty where it has none.
+	Date shapes.Date `json:"date,omitempty"`
 }
 
 // An End says what became of a remnant.

@@ -170,6 +170,33 @@ func TestKeepOnce(t *testing.T) {
 	require.Len(t, states(t, s), 4)
 }
 
+// A layout that stands in two records, since the rest was laid again, gives its
+// pieces once.
+func TestKeepOncePerPlace(t *testing.T) {
+	s := open(t)
+	got, err := Offers(offcuts(), OfferSettings{Run: "first"})
+	require.NoError(t, err)
+	pieces := []Remnant{got[0].Remnant, got[1].Remnant}
+	kept, err := s.Keep("first", pieces[:1])
+	require.NoError(t, err)
+	require.Len(t, kept, 1)
+	again := offcuts()
+	again.Layouts[0].ID = "L7"
+	got, err = Offers(again, OfferSettings{Run: "second", Date: "2027-04-01"})
+	require.NoError(t, err)
+	kept, err = s.Keep("second", []Remnant{got[0].Remnant, got[1].Remnant})
+	require.NoError(t, err)
+	require.Len(t, kept, 1)
+	length, _ := kept[0].Size()
+	require.Equal(t, 400.0, length)
+	again.Date = "2027-05-01" // the job cut another day
+	got, err = Offers(again, OfferSettings{Run: "third"})
+	require.NoError(t, err)
+	kept, err = s.Keep("third", []Remnant{got[0].Remnant})
+	require.NoError(t, err)
+	require.Len(t, kept, 1)
+}
+
 // A keeping whose process ended after the first piece, which has been used
 // meanwhile, is finished by the next one, with no piece twice.
 func TestKeepFinished(t *testing.T) {
