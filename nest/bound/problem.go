@@ -84,8 +84,5 @@ func (p *Piece) turns() []Turn {
 // fixed reports whether the turn is a single rotation.
 func (t Turn) fixed() bool { return t.To <= t.From }
 
-// any reports whether the turn is every rotation.
-func (t Turn) any() bool { return t.To-t.From >= 360 }
-
 // material is the piece's area less its cut-outs.
 func (p *Piece) material() float64 { return geom.PolygonArea(p.Exterior, p.Holes) }
