@@ -18,6 +18,9 @@ func (a *app) checkCommand() *cobra.Command {
 		Short: "Check every rule of a finished run again, from layouts.json alone",
 		Args:  cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
+			if is, err := a.checkRecut(args[0], asJSON); is {
+				return err
+			}
 			rec, err := readRun(args[0])
 			if err != nil {
 				return err

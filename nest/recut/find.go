@@ -7,12 +7,9 @@ import (
 	"slices"
 
 	"plyroom/nest"
-	"plyroom/nest/account"
 	"plyroom/nest/offcut"
 	"plyroom/nest/pack"
-	"plyroom/nest/plan"
 	"plyroom/nest/remnant"
-	"plyroom/nest/verify"
 	"plyroom/shapes"
 )
 
@@ -94,7 +91,7 @@ func Find(ctx context.Context, rec *nest.Record, key nest.Key, s Stock, search p
 		ly := l.Layers[0]
 		e.Cut = Place{Kind: c.kind, Layout: l.ID, Fabric: ly.Fabric, Roll: ly.Roll, Lot: ly.Lot, RollFrom: ly.RollFrom, Length: l.Length}
 		e.LaidDeg, e.Remnant, e.Record = l.Placed[0].LaidDeg, c.ground.Remnant, one
-		return e, accept(one)
+		return e, e.accept()
 	}
 	return nil, no
 }
@@ -229,34 +226,4 @@ func alone(rec *nest.Record, d nest.Demand) *nest.Record {
 	out.Notes = []string{fmt.Sprintf("%s is cut again", d.Key())}
 	out.Search = nest.Search{Status: "one ply laid"}
 	return &out
-}
-
-// accept asks the verifier and the books. For the rules that look at whole
-// units the piece stands as the only one of a first unit, and a panel as a ply
-// of its own.
-func accept(one *nest.Record) error {
-	rec := *one
-	rec.Parts, rec.Demand = slices.Clone(one.Parts), slices.Clone(one.Demand)
-	rec.Parts[0].Units, rec.Demand[0].Unit, rec.Demand[0].Panel = 1, 1, nil
-	l := one.Layouts[0]
-	l.ID, l.Placed = "L1", slices.Clone(l.Placed)
-	l.Placed[0].Unit = 1
-	rec.Layouts = []nest.Layout{l}
-	var findings []string
-	for _, v := range verify.Check(&rec) {
-		findings = append(findings, v.String())
-	}
-	if len(findings) == 0 {
-		books, err := account.Layer(&rec, &rec.Layouts[0], 0)
-		if err != nil {
-			return err
-		}
-		if off := books.Imbalance(); math.Abs(off) > 1 {
-			findings = append(findings, fmt.Sprintf("the books are off by %.2f mm²", off))
-		}
-	}
-	if len(findings) > 0 {
-		return &plan.Wrong{Findings: findings}
-	}
-	return nil
 }

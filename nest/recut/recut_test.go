@@ -61,7 +61,16 @@ func TestEveryPiece(t *testing.T) {
 		require.Equal(t, d.OppositeHand, p[0].OppositeHand)
 		require.NotEmpty(t, e.Spoiled.Layout)
 	}
-	_, err := Find(context.Background(), rec, nest.Key{Part: "X"}, Stock{}, search)
+	e, err := Find(context.Background(), rec, rec.Demand[0].Key(), Stock{}, search)
+	require.NoError(t, err)
+	e.Copy++
+	require.NotEmpty(t, e.Check(), "another ply than the one named")
+	e.Copy--
+	require.Empty(t, e.Check())
+	e.Remnant = &remnant.Remnant{ID: "RM-ABCDEFGH", Outline: remnant.Rectangle(300, 300)}
+	require.NotEmpty(t, e.Check(), "outside of its remnant")
+	require.NotEmpty(t, (&Entry{}).Check())
+	_, err = Find(context.Background(), rec, nest.Key{Part: "X"}, Stock{}, search)
 	require.Error(t, err)
 }
 
