@@ -110,7 +110,6 @@ type separator struct {
 	isMoved []bool
 	best    []pose // of least overlap in this call
 	loss    float64
-	sweeps  int // of the last call
 }
 
 func newSeparator(s *state, rng *random) *separator {
@@ -124,7 +123,6 @@ func newSeparator(s *state, rng *random) *separator {
 func (p *separator) run(pat patience) bool {
 	s := p.s
 	s.weight.reset()
-	p.sweeps = 0
 	var loss float64
 	p.clashes, loss = s.findClashes(p.clashes)
 	p.loss = loss
@@ -139,7 +137,6 @@ func (p *separator) run(pat patience) bool {
 		atStart := p.loss
 		for idle := 0; idle < pat.sweeps; {
 			p.sweep()
-			p.sweeps++
 			if s.halted() {
 				return false
 			}

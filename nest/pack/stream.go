@@ -124,24 +124,13 @@ func (st *stream) shrink(l *layout, length float64) {
 	}
 }
 
-// Exploration: the first and the least shrink step. Failure halves the step;
-// success within few sweeps makes it grow.
+// Exploration: the first and the least shrink step. Failure halves the step.
+// Steps that grow again after easy successes, and less patience, lost half a
+// point on small instances.
 const (
-	firstStep  = 0.01
-	leastStep  = 0.001
-	easySweeps = 12
-	easyGrowth = 1.4
+	firstStep = 0.01
+	leastStep = 0.001
 )
-
-// patience is short at first, so that much is tried; it grows with the failures
-// at one length.
-func (st *stream) patience() patience {
-	p := patience{sweeps: min(40+6*len(st.pool), 120), strikes: 2}
-	if len(st.pool) >= stuckAfter {
-		p.strikes = 3
-	}
-	return p
-}
 
 // explore makes one attempt at a shorter strip.
 func (st *stream) explore() {
@@ -153,10 +142,7 @@ func (st *stream) explore() {
 		st.target = math.Max(st.bound, st.current.length*(1-st.step))
 		st.shrink(&st.current, st.target)
 	}
-	if st.sep.run(st.patience()) {
-		if st.sep.sweeps <= easySweeps {
-			st.step = math.Min(firstStep, st.step*easyGrowth)
-		}
+	if st.sep.run(patience{sweeps: 100, strikes: 3}) {
 		st.accept("explore")
 		st.pool = st.pool[:0]
 		st.target = 0
