@@ -109,6 +109,9 @@ func (b *borrowed) lay(ctx context.Context, job *shapes.Job, s plan.Settings, pr
 // fill lays pieces of a record that are not cut on the remnants, which become
 // rolls of the record.
 func (b *borrowed) fill(ctx context.Context, rec *nest.Record, cut []nest.Layout, job *shapes.Job, s *plan.Settings) ([]nest.Layout, error) {
+	if len(b.pieces) == 0 {
+		return nil, nil
+	}
 	done := map[nest.Key]bool{}
 	for i := range cut {
 		for j := range cut[i].Placed {
