@@ -3,12 +3,10 @@ package main
 import (
 	"encoding/json"
 	"fmt"
-	"math"
 
 	"github.com/spf13/cobra"
 
-	"plyroom/nest/account"
-	"plyroom/nest/verify"
+	"plyroom/export"
 )
 
 func (a *app) checkCommand() *cobra.Command {
@@ -21,43 +19,29 @@ func (a *app) checkCommand() *cobra.Command {
 			if is, err := a.checkRecut(args[0], asJSON); is {
 				return err
 			}
-			rec, err := readRun(args[0])
+			rec, err := export.ReadRecord(args[0])
 			if err != nil {
 				return err
 			}
-			findings := []string{}
-			for _, v := range verify.Check(rec) {
-				findings = append(findings, v.String())
-			}
-			worst := 0.0
-			if len(findings) == 0 {
-				led, err := account.Measure(rec)
-				if err != nil {
-					return cannot(err)
-				}
-				for _, l := range led.Layers {
-					off := l.Books.Imbalance()
-					worst = math.Max(worst, math.Abs(off))
-					if math.Abs(off) > 1 {
-						findings = append(findings, fmt.Sprintf("books, %s: the classes differ from the fabric drawn by %.2f mm²", l.Layout.ID, off))
-					}
-				}
+			found, worst, err := findings(rec)
+			if err != nil {
+				return cannot(err)
 			}
 			if asJSON {
 				enc := json.NewEncoder(a.stdout)
 				enc.SetIndent("", " ")
-				if err := enc.Encode(map[string]any{"clean": len(findings) == 0, "findings": findings,
+				if err := enc.Encode(map[string]any{"clean": len(found) == 0, "findings": append([]string{}, found...),
 					"plies": len(rec.Demand), "layouts": len(rec.Layouts), "imbalance_mm2": worst}); err != nil {
 					return cannot(err)
 				}
 			}
-			if len(findings) > 0 {
+			if len(found) > 0 {
 				if !asJSON {
-					for _, f := range findings {
+					for _, f := range found {
 						fmt.Fprintln(a.stdout, f)
 					}
 				}
-				return cannot(fmt.Errorf("%d %s in %s; do not cut from it", len(findings), plural(len(findings), "rule is broken", "rules are broken"), args[0]))
+				return cannot(fmt.Errorf("%d %s in %s; do not cut from it", len(found), plural(len(found), "rule is broken", "rules are broken"), args[0]))
 			}
 			if !asJSON {
 				fmt.Fprintf(a.stdout, "%s: %d plies in %d layouts keep every rule; the books balance to %.3f mm²\n",

@@ -177,7 +177,3 @@ func layFailure(err error) error {
 	}
 	return cannot(err)
 }
-
-// readRun reads the record of a finished run, given its folder or the record
-// itself.
-func readRun(path string) (*nest.Record, error) { return export.ReadRecord(path) }

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"os"
 
 	"github.com/spf13/cobra"
 
@@ -32,6 +33,7 @@ func (a *app) outlinesCommand() *cobra.Command {
 	var (
 		flags   drawingFlags
 		picture string
+		force   bool
 		asJSON  bool
 	)
 	cmd := &cobra.Command{
@@ -41,6 +43,14 @@ func (a *app) outlinesCommand() *cobra.Command {
 		RunE: func(_ *cobra.Command, args []string) error {
 			if picture != "" && len(args) > 1 {
 				return fmt.Errorf("--picture draws one drawing; %d are given", len(args))
+			}
+			if picture != "" && !force {
+				if _, err := os.Lstat(picture); err == nil {
+					return fmt.Errorf("%s is there already; choose another name, or --force", picture)
+				}
+			}
+			if picture != "" && sameFile(picture, args[0]) {
+				return fmt.Errorf("--picture %s would replace the drawing itself; choose another name", picture)
 			}
 			var read []*drawing.Drawing
 			faults := 0
@@ -78,8 +88,19 @@ func (a *app) outlinesCommand() *cobra.Command {
 	}
 	flags.register(cmd)
 	cmd.Flags().StringVar(&picture, "picture", "", "draw the outlines to this SVG file, trouble spots circled")
+	cmd.Flags().BoolVar(&force, "force", false, "replace an existing picture")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
 	return cmd
+}
+
+// sameFile reports whether two paths lead to one file.
+func sameFile(a, b string) bool {
+	x, err := os.Stat(a)
+	if err != nil {
+		return false
+	}
+	y, err := os.Stat(b)
+	return err == nil && os.SameFile(x, y)
 }
 
 func (a *app) showOutlines(read []*drawing.Drawing) error {

@@ -2,8 +2,12 @@ package main
 
 import (
 	"io"
+	"runtime/debug"
+	"strconv"
 
 	"github.com/spf13/cobra"
+
+	"plyroom/nest"
 )
 
 // app is what every command needs of its surroundings.
@@ -27,6 +31,8 @@ usage.`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 	}
+	root.Version = version()
+	root.SetVersionTemplate("plyroom {{.Version}}\n")
 	root.SetOut(stdout)
 	root.SetErr(stderr)
 	root.CompletionOptions.HiddenDefaultCmd = true
@@ -47,4 +53,23 @@ usage.`,
 		a.studyCommand(),
 	)
 	return root
+}
+
+// version is what the build knows of itself: the module's version, and the
+// commit where it was built from one.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "unknown"
+	}
+	v := info.Main.Version
+	if v == "" || v == "(devel)" {
+		v = "development"
+	}
+	for _, s := range info.Settings {
+		if s.Key == "vcs.revision" {
+			v += " " + s.Value
+		}
+	}
+	return v + ", records of format " + strconv.Itoa(nest.Format)
 }

@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"plyroom/export"
 	"plyroom/export/summary"
 	"plyroom/nest/kit"
 	"plyroom/nest/recut"
@@ -107,7 +108,7 @@ Exit status 1: none of the runs knows the lot, roll or unit.`,
 
 // readTrail follows the pieces of a finished run.
 func readTrail(path string) (*trace.Trail, error) {
-	rec, err := readRun(path)
+	rec, err := export.ReadRecord(path)
 	if err != nil {
 		return nil, err
 	}

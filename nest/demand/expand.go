@@ -3,7 +3,9 @@ package demand
 import (
 	"fmt"
 	"math"
+	"path/filepath"
 	"slices"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -161,6 +163,7 @@ func (x *expander) shape(part *shapes.Part, ply *shapes.Ply) (nest.Shape, bool) 
 		x.fault(part, ply, err.Error(), "check the outline, or give the ply a smaller trim")
 		return s, false
 	}
+	s.Source = beside(x.job.File, s.Source)
 	x.whole[key] = s
 	return s, true
 }
@@ -245,4 +248,14 @@ func roundMarks(marks []shapes.Mark) []shapes.Mark {
 		out[i] = shapes.Mark{Kind: m.Kind, Line: line, Text: m.Text}
 	}
 	return out
+}
+
+// beside takes the folder of the job file off the front of a source, so that a
+// record does not depend on how the job was named.
+func beside(jobFile, source string) string {
+	dir := filepath.Dir(jobFile)
+	if jobFile == "" || dir == "." {
+		return source
+	}
+	return strings.TrimPrefix(source, strings.TrimSuffix(dir, string(filepath.Separator))+string(filepath.Separator))
 }
