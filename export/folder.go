@@ -24,6 +24,9 @@ var (
 	// ErrForeign: what stands there is not an earlier run and is never
 	// replaced.
 	ErrForeign = errors.New("is not an earlier run (no " + RecordName + " inside) and is left alone")
+	// ErrStrangers: an earlier run stands there, and in it what no command
+	// wrote.
+	ErrStrangers = errors.New("holds files that are not of the run")
 	// ErrNotFolder: a file stands there.
 	ErrNotFolder = errors.New("is a file, not a folder")
 	// ErrDone: the Folder was committed or given up before.
@@ -42,7 +45,9 @@ type Folder struct {
 	force  bool
 	// earlier reports why an existing target may not be replaced.
 	earlier func(path string) error
-	sys     system
+	// only reports what else than an earlier run the target holds.
+	only func(path string) error
+	sys  system
 
 	mu    sync.Mutex
 	names map[string]string // lower case -> as created
@@ -52,12 +57,13 @@ type Folder struct {
 }
 
 // NewFolder begins an output folder at target. Its parent must exist. With
-// force, an earlier run that stands there is replaced by Commit; anything else
-// but an empty folder is refused. Leftovers that a killed run of the same
+// force, an earlier run that stands there is replaced by Commit, unless it holds
+// what no command of plyroom wrote; anything else but an empty folder is
+// refused. Leftovers that a killed run of the same
 // target left beside it are taken away first, and an earlier run that such a
 // run had moved aside is put back.
 func NewFolder(target string, force bool) (*Folder, error) {
-	return newFolder(target, force, earlierRun, osSystem{})
+	return newFolder(target, force, earlierRun, noStrangers, osSystem{})
 }
 
 // NewPart begins a folder inside a finished run, such as its cut files made
@@ -70,16 +76,16 @@ func NewPart(run, name string) (*Folder, error) {
 	if err := earlierRun(run); err != nil {
 		return nil, fmt.Errorf("%s %w", run, err)
 	}
-	return newFolder(filepath.Join(run, name), true, anyFolder, osSystem{})
+	return newFolder(filepath.Join(run, name), true, anyFolder, anyFolder, osSystem{})
 }
 
-func newFolder(target string, force bool, earlier func(string) error, sys system) (*Folder, error) {
+func newFolder(target string, force bool, earlier, only func(string) error, sys system) (*Folder, error) {
 	abs, err := resolve(target)
 	if err != nil {
 		return nil, err
 	}
 	f := &Folder{
-		target: abs, shown: target, force: force, earlier: earlier, sys: sys,
+		target: abs, shown: target, force: force, earlier: earlier, only: only, sys: sys,
 		names: map[string]string{}, open: map[*file]bool{},
 	}
 	cleanUp(abs)
@@ -151,6 +157,9 @@ func (f *Folder) mayReplace() error {
 	}
 	if !f.force {
 		return fmt.Errorf("%s %w", f.shown, ErrExists)
+	}
+	if err := f.only(f.target); err != nil {
+		return fmt.Errorf("%s %w", f.shown, err)
 	}
 	return nil
 }

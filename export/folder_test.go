@@ -54,7 +54,7 @@ func earlier(t *testing.T, dir string) {
 	f, err := NewFolder(dir, false)
 	require.NoError(t, err)
 	put(t, f, RecordName, "first")
-	put(t, f, "only-in-first.txt", "x")
+	put(t, f, "trace.csv", "x")
 	require.NoError(t, f.Commit())
 }
 
@@ -122,6 +122,51 @@ func TestFolderReplacesOnlyAnEarlierRunAndOnlyWithForce(t *testing.T) {
 	assert.Equal(t, before, tree(t, root))
 }
 
+// What somebody else put into a run is never deleted, not even with force; what
+// later commands added to the run goes with it.
+func TestFolderKeepsStrangers(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "OUT")
+	earlier(t, out)
+	add := func(name string) string {
+		path := filepath.Join(out, filepath.FromSlash(name))
+		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o777))
+		require.NoError(t, os.WriteFile(path, []byte("x"), 0o666))
+		return path
+	}
+	for _, name := range []string{"cut/L1-WR-600.2010.dxf", "cut/L12-WR-600.window2.ngc", "cut-L2-from-14/L2-WR-600.plt", "cut-L1/L1.svg", "kits/overview.csv",
+		"kits/kit-01-Shell-unit-1.pdf", "recut-3/recut.json", "recut-3/cut/L1.hpgl2", "report.html", "cut/.DS_Store",
+		".cut.plyroom-0123abcd-77-0123456789ab.new/L1.dxf"} {
+		add(name)
+	}
+	for _, name := range []string{"mine.txt", "cut/notes.txt", "kits/photo.jpg", "cut-L1/MINE.dxf", "recut-3/why.txt", "layouts.json.bak"} {
+		path := add(name)
+		before := tree(t, out)
+		_, err := NewFolder(out, true)
+		require.ErrorIs(t, err, ErrStrangers)
+		require.ErrorContains(t, err, name)
+		require.Equal(t, before, tree(t, out))
+		require.NoError(t, os.Remove(path))
+	}
+	require.NoError(t, os.MkdirAll(filepath.Join(out, "photos", "may"), 0o777))
+	_, err := NewFolder(out, true)
+	require.ErrorContains(t, err, "photos/;")
+	require.NoError(t, os.RemoveAll(filepath.Join(out, "photos")))
+
+	f, err := NewFolder(out, true)
+	require.NoError(t, err)
+	put(t, f, RecordName, "second")
+	late := add("late.txt")
+	require.ErrorIs(t, f.Commit(), ErrStrangers, "put there while the search ran")
+	require.FileExists(t, late)
+	require.NoError(t, os.Remove(late))
+
+	f, err = NewFolder(out, true)
+	require.NoError(t, err)
+	put(t, f, RecordName, "second")
+	require.NoError(t, f.Commit())
+	require.Equal(t, map[string]string{RecordName: "second"}, tree(t, out))
+}
+
 func TestFolderTakesAnEmptyFolder(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "OUT")
 	require.NoError(t, os.Mkdir(out, 0o777))
@@ -160,7 +205,7 @@ func TestFolderUnwritableParent(t *testing.T) {
 		assert.ErrorContains(t, err, "permission denied")
 	}
 	out := filepath.Join(t.TempDir(), "OUT")
-	_, err := newFolder(out, false, earlierRun, &failing{mkdir: syscall.EROFS})
+	_, err := newFolder(out, false, earlierRun, noStrangers, &failing{mkdir: syscall.EROFS})
 	assert.ErrorIs(t, err, syscall.EROFS)
 	assert.ErrorContains(t, err, out)
 }
@@ -269,7 +314,7 @@ func TestFolderFailuresLeaveTheTargetAsItWas(t *testing.T) {
 				}
 				before := tree(t, root)
 				sys := sys
-				f, err := newFolder(out, true, earlierRun, &sys)
+				f, err := newFolder(out, true, earlierRun, noStrangers, &sys)
 				require.NoError(t, err)
 				if w, err := f.Create(RecordName); err == nil {
 					_, _ = io.WriteString(w, strings.Repeat("x", 1<<17))
@@ -289,7 +334,7 @@ func TestFolderEarlierRunIsKeptWhereNothingCanBeMoved(t *testing.T) {
 	root := t.TempDir()
 	out := filepath.Join(root, "OUT")
 	earlier(t, out)
-	f, err := newFolder(out, true, earlierRun, &failing{rename: map[int]error{2: syscall.EACCES, 3: syscall.EACCES}})
+	f, err := newFolder(out, true, earlierRun, noStrangers, &failing{rename: map[int]error{2: syscall.EACCES, 3: syscall.EACCES}})
 	require.NoError(t, err)
 	put(t, f, RecordName, "second")
 	assert.ErrorContains(t, f.Commit(), "the earlier run is kept in")
@@ -355,7 +400,7 @@ func TestNewPart(t *testing.T) {
 		put(t, f, text+".dxf", text)
 		require.NoError(t, f.Commit())
 	}
-	assert.Equal(t, map[string]string{RecordName: "first", "only-in-first.txt": "x", "cut/": "", "cut/b.dxf": "b"}, tree(t, out))
+	assert.Equal(t, map[string]string{RecordName: "first", "trace.csv": "x", "cut/": "", "cut/b.dxf": "b"}, tree(t, out))
 	_, err = NewPart(out, "../x")
 	assert.ErrorContains(t, err, "not a portable name")
 }

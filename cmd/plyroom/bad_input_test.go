@@ -153,6 +153,15 @@ func TestGoodInput(t *testing.T) {
 		require.Equal(t, 0, status, said)
 		require.Equal(t, []string{"OUT", "job.yaml", "shell.svg"}, names(t, dir))
 	})
+	t.Run("somebody's file in a run is kept", func(t *testing.T) {
+		mine := filepath.Join(out, "mine.txt")
+		require.NoError(t, os.WriteFile(mine, nil, 0o644))
+		status, _, said := command(t, "nest", filepath.Join(dir, "job.yaml"), "-o", out, "--effort", "1", "--force")
+		require.Equal(t, 2, status)
+		require.Contains(t, said, "mine.txt")
+		require.FileExists(t, mine)
+		require.NoError(t, os.Remove(mine))
+	})
 	t.Run("somebody's folder is kept", func(t *testing.T) {
 		theirs := filepath.Join(dir, "photos")
 		require.NoError(t, os.Mkdir(theirs, 0o755))
