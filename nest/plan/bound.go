@@ -5,28 +5,57 @@ import (
 	"math"
 
 	"plyroom/nest"
+	"plyroom/nest/bound"
 	"plyroom/nest/demand"
 	"plyroom/shapes"
 )
 
 // lengthBound bounds the length of a strip of the stack's greatest usable width
-// for so many cuts of each kind: their area, and the longest of them.
+// for so many cuts of each kind.
 func (w *work) lengthBound(counts map[int]int) float64 {
-	area, longest := 0.0, 0.0
+	var pieces []bound.Piece
 	for i, k := range w.stack.Kinds {
 		if n := counts[i]; n > 0 {
-			s := w.shapes[k.Shape]
-			area += float64(n) * polygonArea(s.Cut)
-			longest = math.Max(longest, demand.LeastAlong(demand.Extents(orbRing(s.Cut.Outline), k.Turns), w.strip.width))
+			pieces = append(pieces, bounded(w.shapes[k.Shape].Cut, k.Turns, n))
 		}
 	}
-	return math.Max(area/w.strip.width, longest)
+	return bound.Length(bound.Strip{Width: w.strip.width, Gap: w.rules.Gap}, pieces)
+}
+
+// least bounds the strip for all cuts of the stack; it is worked out once.
+func (w *work) least() float64 {
+	if w.limit == 0 {
+		counts := map[int]int{}
+		for i, k := range w.stack.Kinds {
+			counts[i] = len(k.Cuts)
+		}
+		w.limit = w.lengthBound(counts)
+	}
+	return w.limit
+}
+
+// bounded words a kind for package bound.
+func bounded(cut nest.Polygon, turns []demand.Turn, count int) bound.Piece {
+	p := bound.Piece{Exterior: orbRing(cut.Outline), Count: count}
+	for _, h := range cut.Holes {
+		p.Holes = append(p.Holes, orbRing(h))
+	}
+	for _, t := range turns {
+		turn := bound.Turn{Mirrored: t.Mirrored, From: t.Rotation - t.Slack, To: t.Rotation + t.Slack}
+		if t.Any {
+			turn.From, turn.To = 0, 360
+		}
+		p.Turns = append(p.Turns, turn)
+	}
+	return p
 }
 
 // fabricBounds states, for each fabric, a length that no plan for the laid
-// plies could beat, both end allowances included, single or in spreads: the
-// plies' area over the greatest usable width, and the longest ply, on either
-// side of the fabric.
+// plies could beat, end allowances included, single or in spreads: each ply on
+// either side of the fabric, on the greatest usable width. A plan of n layers
+// of layouts becomes one strip by putting them end to end with n-1 gaps
+// between; where both end allowances are at least a gap, its length covers
+// that. Otherwise the bound is taken without any gap.
 func (p *planner) fabricBounds(ls []nest.Layout) []nest.FabricBound {
 	laid := map[nest.Key]bool{}
 	length := map[string]float64{}
@@ -38,27 +67,32 @@ func (p *planner) fabricBounds(ls []nest.Layout) []nest.FabricBound {
 			length[ly.Fabric] += ls[i].Length + ls[i].RollEnd + ly.RollEnd
 		}
 	}
+	gap := p.rules.Gap
+	if 2*p.rules.EndAllowance < gap {
+		gap = 0
+	}
 	out := []nest.FabricBound{}
 	for _, f := range p.order {
-		area, longest := 0.0, 0.0
-		width := p.greatestWidth(f)
-		done := map[string]bool{}
+		var pieces []bound.Piece
+		at := map[string]int{}
 		for _, d := range p.demand {
 			if d.Fabric != f.Name || !laid[d.Key()] {
 				continue
 			}
-			cut := p.shapes[d.Shape].Cut
-			area += polygonArea(cut)
 			turns := demand.Turns(f, d, p.rules.AngleTolerance, false)
 			turns = append(turns, demand.Turns(f, d, p.rules.AngleTolerance, true)...)
-			if id := turnsID(d.Shape, turns); !done[id] {
-				done[id] = true
-				longest = math.Max(longest, demand.LeastAlong(demand.Extents(orbRing(cut.Outline), turns), width))
+			id := turnsID(d.Shape, turns)
+			i, ok := at[id]
+			if !ok {
+				i = len(pieces)
+				at[id] = i
+				pieces = append(pieces, bounded(p.shapes[d.Shape].Cut, turns, 0))
 			}
+			pieces[i].Count++
 		}
-		if area > 0 {
-			bound := math.Max(area/width, longest) + 2*p.rules.EndAllowance
-			out = append(out, nest.FabricBound{Fabric: f.Name, Length: nest.Round(math.Min(bound, length[f.Name]))})
+		if len(pieces) > 0 {
+			least := bound.Length(bound.Strip{Width: p.greatestWidth(f), Gap: gap}, pieces) + 2*p.rules.EndAllowance
+			out = append(out, nest.FabricBound{Fabric: f.Name, Length: nest.Round(math.Min(least, length[f.Name]))})
 		}
 	}
 	return out

@@ -127,15 +127,15 @@ func (p *planner) search(ctx context.Context, w *work, st *stock, b budget, ahea
 		}
 	}
 	given := ctx
-	told := func(length, bound float64) { p.report(w, i, of, length, bound) }
+	told := func(length float64) { p.report(w, i, of, length) }
 	if b.trial {
-		told = func(float64, float64) {}
+		told = func(float64) {}
 		ps.NoPolish = true
 		if ps.Effort = trialEffort; p.settings.Effort == 0 {
 			// The first layout told ends the search for others.
 			first, cancel := context.WithCancel(ctx)
 			defer cancel()
-			ctx, ps.Effort, told = first, 0, func(float64, float64) { cancel() }
+			ctx, ps.Effort, told = first, 0, func(float64) { cancel() }
 		}
 	}
 	status, err := w.solve(ctx, st, ps, told)

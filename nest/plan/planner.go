@@ -3,6 +3,7 @@ package plan
 import (
 	"context"
 	"fmt"
+	"math"
 	"strings"
 	"sync"
 	"time"
@@ -174,21 +175,21 @@ func (p *planner) perPly(k demand.CutKind, message, hint string) shapes.Problems
 	return out
 }
 
-func (p *planner) report(w *work, i, of int, length, bound float64) {
+func (p *planner) report(w *work, i, of int, length float64) {
 	if p.progress == nil || length <= 0 {
 		return
 	}
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	ends := 2 * w.rules.EndAllowance
 	drawn := 0.0
 	for _, f := range w.strip.fabrics {
 		drawn += f.Width
 	}
+	length = w.strip.drawnLength(length)
 	pr := Progress{
 		Fabric: w.name(), Index: i, Of: of,
-		Length: length + ends, Bound: bound + ends,
-		Yield: float64(len(w.stack.Layers)) * w.area / ((length + ends) * drawn),
+		Length: length, Bound: math.Min(length, w.least()+2*w.rules.EndAllowance),
+		Yield: float64(len(w.stack.Layers)) * w.area / (length * drawn),
 	}
 	if p.settings.Effort == 0 {
 		pr.Share = min(1, float64(time.Since(p.started))/float64(p.settings.Time))

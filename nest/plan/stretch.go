@@ -244,3 +244,16 @@ func (s *strip) at(x float64) int {
 func (s *strip) room() demand.Room {
 	return demand.Room{Width: s.width, Length: s.longest(), Gap: s.rules.Gap}
 }
+
+// drawnLength is what layouts draw whose plies reach as far as reach on the
+// strip: the stretches up to there without the walls, with their end
+// allowances, mm.
+func (s *strip) drawnLength(reach float64) float64 {
+	sum := 0.0
+	for _, st := range s.stretches {
+		if used := math.Min(reach-st.x, st.usable); used > 0 {
+			sum += used + 2*s.rules.EndAllowance
+		}
+	}
+	return sum
+}

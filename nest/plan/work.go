@@ -26,6 +26,7 @@ type work struct {
 	area   float64 // of all cuts, once each, mm²
 	strip  *strip
 	best   *pack.Result
+	limit  float64 // see least; 0 until it is worked out
 }
 
 // newWork readies a stack for the packer. The strip begins at the free ends of
@@ -122,19 +123,19 @@ func piece(exterior orb.Ring, holes []orb.Ring, turns []demand.Turn, count int) 
 
 // solve has the packer lay the stack. What has no room in any stretch is left
 // to the result's Unplaced.
-func (w *work) solve(ctx context.Context, st *stock, ps pack.Settings, told func(length, bound float64)) (pack.Status, error) {
+func (w *work) solve(ctx context.Context, st *stock, ps pack.Settings, told func(length float64)) (pack.Status, error) {
 	if len(w.strip.stretches) == 0 {
 		w.best = &pack.Result{Unplaced: w.everything()}
 		return pack.Trivial, nil
 	}
 	if res, ok := w.bars(); ok {
 		w.best = res
-		told(res.Length, res.Bound)
+		told(res.Length)
 		return pack.Optimal, nil
 	}
 	for tables, before := len(w.strip.stretches), math.MaxInt; ; {
 		p, kinds := w.problem()
-		res, err := w.pack(ctx, p, kinds, ps, func(p pack.Progress) { told(p.Length, p.Bound) })
+		res, err := w.pack(ctx, p, kinds, ps, func(p pack.Progress) { told(p.Length) })
 		if err != nil {
 			return res.Status, err
 		}
@@ -145,7 +146,7 @@ func (w *work) solve(ctx context.Context, st *stock, ps pack.Settings, told func
 			}
 		}
 		if res.Length > 0 {
-			told(res.Length, res.Bound)
+			told(res.Length)
 		}
 		if len(res.Unplaced) == 0 || w.strip.limited || tables > maxTables || len(kinds) < len(w.stack.Kinds) {
 			return res.Status, nil
