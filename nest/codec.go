@@ -1,7 +1,9 @@
 package nest
 
 import (
+	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -43,19 +45,33 @@ func (r *Record) Write(w io.Writer) error {
 // memory.
 const maxRecord = 2 << 30
 
-// Read reads a record and checks that it is of this format. It does not check
-// the plan itself; package verify does.
+// Read reads a record and checks that it is of this format, and that the file
+// holds nothing else. It does not check the plan itself; package verify does.
+// Errors say in plain words what is wrong with the file.
 func Read(rd io.Reader) (*Record, error) {
-	dec := json.NewDecoder(io.LimitReader(rd, maxRecord))
+	data, err := io.ReadAll(io.LimitReader(rd, maxRecord))
+	if err != nil {
+		return nil, fmt.Errorf("cannot read the record: %w", err)
+	}
+	dec := json.NewDecoder(bytes.NewReader(data))
 	dec.DisallowUnknownFields()
 	var r Record
 	if err := dec.Decode(&r); err != nil {
-		return nil, fmt.Errorf("not a plyroom record: %w", err)
+		return nil, damage(data, err)
 	}
-	if r.Format != Format {
+	end := dec.InputOffset()
+	if rest := bytes.TrimLeft(data[end:], " \t\r\n"); len(rest) > 0 {
+		return nil, fmt.Errorf("the record ends at byte %d and more follows it; a file holds one record%s", end, remedy)
+	}
+	if key := twice(data); key != "" {
+		return nil, fmt.Errorf("the record is damaged: %s stands twice%s", key, remedy)
+	}
+	switch {
+	case r.Format == 0:
+		return nil, errors.New("no format field: not a plyroom record")
+	case r.Format != Format:
 		return nil, fmt.Errorf("record format %d; this plyroom reads format %d", r.Format, Format)
-	}
-	if r.Units != "mm" {
+	case r.Units != "mm":
 		return nil, fmt.Errorf("record units %q; records are in mm", r.Units)
 	}
 	return &r, nil
