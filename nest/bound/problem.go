@@ -2,6 +2,7 @@ package bound
 
 import (
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -73,13 +74,34 @@ func (s Strip) beyond(free float64) float64 {
 	return at + free
 }
 
-// turns lists a piece's turns; none given is one of any angle.
+// turns lists a piece's turns, each once as far as bounds go: none given is one
+// of any angle. A half turn only swaps the strip's ends, and a shape mirrored
+// and then turned by r is the mirror image, across the strip, of the shape
+// turned by -r: neither changes what it takes along the strip or the lengths
+// of its chords.
 func (p *Piece) turns() []Turn {
 	if len(p.Turns) == 0 {
 		return []Turn{{From: 0, To: 360}}
 	}
-	return p.Turns
+	var out []Turn
+	for _, t := range p.Turns {
+		if t.Mirrored {
+			t = Turn{From: -t.To, To: -t.From}
+		}
+		by := 180 * math.Floor(t.From/180)
+		t.From, t.To = t.From-by, t.To-by
+		if !slices.ContainsFunc(out, func(o Turn) bool {
+			return math.Abs(o.From-t.From) < sameTurn && math.Abs(o.To-t.To) < sameTurn
+		}) {
+			out = append(out, t)
+		}
+	}
+	return out
 }
+
+// sameTurn is how near two angles, degrees, are one: at a metre it is far below
+// the slack taken off every bound.
+const sameTurn = 1e-12
 
 // fixed reports whether the turn is a single rotation.
 func (t Turn) fixed() bool { return t.To <= t.From }

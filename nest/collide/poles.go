@@ -104,7 +104,7 @@ func clearance(rings [][]orb.Point, poles []Pole, x, y float64) float64 {
 			if (a[1] > y) != (b[1] > y) && x < (b[0]-a[0])*(y-a[1])/(b[1]-a[1])+a[0] {
 				inside = !inside
 			}
-			sq = math.Min(sq, sqDistToSegment(x, y, a, b))
+			sq = min(sq, sqDistToSegment(x, y, a, b))
 			a = b
 		}
 	}
@@ -113,7 +113,7 @@ func clearance(rings [][]orb.Point, poles []Pole, x, y float64) float64 {
 		d = -d
 	}
 	for _, p := range poles {
-		d = math.Min(d, math.Hypot(x-p.X, y-p.Y)-p.R)
+		d = min(d, math.Hypot(x-p.X, y-p.Y)-p.R)
 	}
 	return d
 }
@@ -122,7 +122,7 @@ func sqDistToSegment(x, y float64, a, b orb.Point) float64 {
 	dx, dy := b[0]-a[0], b[1]-a[1]
 	t := 0.0
 	if l := dx*dx + dy*dy; l > 0 {
-		t = math.Max(0, math.Min(1, ((x-a[0])*dx+(y-a[1])*dy)/l))
+		t = max(0, min(1, ((x-a[0])*dx+(y-a[1])*dy)/l))
 	}
 	ex, ey := x-a[0]-t*dx, y-a[1]-t*dy
 	return ex*ex + ey*ey
