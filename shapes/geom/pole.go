@@ -35,7 +35,7 @@ func Pole(exterior orb.Ring, holes []orb.Ring, precision float64) (centre orb.Po
 		return centre, 0
 	}
 	if precision <= 0 {
-		precision = math.Min(1, math.Min(w, h)/1000)
+		precision = min(1, min(w, h)/1000)
 	}
 	probes := 0
 	probe := func(c orb.Point, half float64) cell {
@@ -53,7 +53,7 @@ func Pole(exterior orb.Ring, holes []orb.Ring, precision float64) (centre orb.Po
 	most := min(poleProbes, max(poleWork/edges, 500))
 	var q cells
 	probe(b.Center(), 0) // first, so that it wins where others are as good
-	half := math.Max(math.Min(w, h), math.Max(w, h)/256) / 2
+	half := max(min(w, h), max(w, h)/256) / 2
 	for x := b.Min[0]; x < b.Max[0]; x += 2 * half {
 		for y := b.Min[1]; y < b.Max[1]; y += 2 * half {
 			q = append(q, probe(orb.Point{x + half, y + half}, half))
@@ -99,7 +99,7 @@ func (c *cells) Pop() any {
 func insideDistance(exterior orb.Ring, holes []orb.Ring, p orb.Point) float64 {
 	d := RingDistance(exterior, p)
 	for _, h := range holes {
-		d = math.Min(d, RingDistance(h, p))
+		d = min(d, RingDistance(h, p))
 	}
 	if PointInPolygon(exterior, holes, p) != Inside {
 		return -d
@@ -115,7 +115,7 @@ func RingDistance(r orb.Ring, p orb.Point) float64 {
 		if j == len(r) {
 			j = 0
 		}
-		best = math.Min(best, segmentDistance2(r[i], r[j], p))
+		best = min(best, segmentDistance2(r[i], r[j], p))
 	}
 	return math.Sqrt(best)
 }
