@@ -5,13 +5,17 @@
 // answers. Inside, the way goes
 //
 //	validate.go   what a problem must satisfy, and the typed errors
-//	prepare.go    kinds, their bodies and pair tables, built once
+//	prepare.go    kinds and their bodies, built once (blocks.go: obstacles)
+//	tables.go     one table for all views of a pair of bodies
 //	raster.go     a first layout at once, on a grid of bits (construct.go)
 //	state.go      a layout that may overlap, its neighbours and its cost
 //	search.go     the best new place for one ply
 //	separate.go   removing all overlap at a fixed length
-//	explore.go    shorter and shorter strips, with restarts
-//	stream.go     one line of search; solve.go runs several and merges them
+//	stream.go     shorter and shorter strips, with restarts: one line of search
+//	repeat.go     a small arrangement of many copies, repeated along the strip
+//	finish.go     exact compaction after each success, by package polish
+//	fit.go        layouts within a greatest length
+//	solve.go      several streams, merged in rounds
 //
 // The search may be approximate; a layout is accepted only if package
 // collide's judge finds it free of overlap.
