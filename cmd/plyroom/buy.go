@@ -17,6 +17,7 @@ import (
 	"plyroom/nest/buy"
 	"plyroom/nest/plan"
 	"plyroom/shapes"
+	"plyroom/shapes/jobfile"
 )
 
 // buyFlags are the options of plyroom buy.
@@ -46,7 +47,11 @@ to a price break where that costs less.
 
 --units 10 makes ten of every part, --units "Spinner=4" four of one; without it
 the job's own are taken. Beyond --full units of a part the need is estimated from
-nests of 4, 8 and 12 units, with its error; the error is bought, and shown apart.`,
+nests of 4, 8 and 12 units, with its error; the error is bought, and shown apart.
+
+Where the job does not say by cutting.spread_policy what spreads are chosen for,
+it is laid for the least fabric. The output says which policy held, and what
+spreads cost and save.`,
 		Example: `  plyroom buy job.yaml --units 10 --allowance 5
   plyroom buy job.yaml --units "Upper shell=12" --units Spinner=4 --groups 1,2
   plyroom buy job.yaml --units 40 --widths --by 2026-12-20 --xlsx buy.xlsx`,
@@ -58,7 +63,7 @@ nests of 4, 8 and 12 units, with its error; the error is bought, and shown apart
 	f.StringArrayVar(&o.units, "units", nil, "how many of every part, or PART=N (repeatable)")
 	f.Float64Var(&o.allowance, "allowance", 0, "percent added for flaws and recuts; shown apart from the need")
 	f.StringVar(&o.by, "by", "", "day the fabric is needed, such as 2026-12-20: later orders do not count, and the last day to order is told")
-	f.IntVar(&o.full, "full", buy.DefaultFull, "nest up to so many units of a part together; beyond, estimate (0: never estimate)")
+	f.IntVar(&o.full, "full", buy.DefaultFull, "nest up to so many units of a part together; beyond, estimate (0: estimate only beyond "+strconv.Itoa(buy.MaxLaid)+" pieces)")
 	f.IntSliceVar(&o.groups, "groups", nil, "also lay nests of so many sets, to be repeated, and say what nesting together saves")
 	f.BoolVar(&o.widths, "widths", false, "also lay every width a fabric is delivered in")
 	f.StringVar(&o.xlsx, "xlsx", "", "workbook to write, with a sheet for each table")
@@ -122,7 +127,7 @@ func (a *app) buy(cmd *cobra.Command, path string, o *buyFlags) error {
 	}
 	bar.done()
 	if ctx.Err() != nil {
-		fmt.Fprintln(a.stderr, "stopped early: the figures are those of the best layouts found so far")
+		fmt.Fprintln(a.stderr, "stopped early: the figures are those of the best layouts found so far; comparisons not begun are left out")
 	}
 	if o.xlsx != "" {
 		if err := export.WriteFile(o.xlsx, func(w io.Writer) error { return pages.WriteXLSX(w, list) }); err != nil {
@@ -142,7 +147,7 @@ func (a *app) buy(cmd *cobra.Command, path string, o *buyFlags) error {
 }
 
 // setUnits sets how many of which part are made: "10" of every part, or
-// "PART=N", the later word holding.
+// "PART=N", the later word holding. The limits are those of the job file.
 func setUnits(job *shapes.Job, words []string) error {
 	for _, w := range words {
 		name, n, one := "", w, false
@@ -150,8 +155,8 @@ func setUnits(job *shapes.Job, words []string) error {
 			name, n, one = strings.TrimSpace(w[:i]), strings.TrimSpace(w[i+1:]), true
 		}
 		units, err := strconv.Atoi(n)
-		if err != nil || units < 0 || units == 0 && !one || units > 100_000 {
-			return fmt.Errorf("--units %s: give a whole number from 1 to 100000, or PART=N", w)
+		if err != nil || units < 0 || units == 0 && !one || units > jobfile.MaxUnits {
+			return fmt.Errorf("--units %s: give a whole number from 1 to %d, or PART=N", w, jobfile.MaxUnits)
 		}
 		found := false
 		for _, p := range job.Parts {
@@ -171,6 +176,9 @@ func setUnits(job *shapes.Job, words []string) error {
 	job.Parts = slices.DeleteFunc(job.Parts, func(p *shapes.Part) bool { return p.Units == 0 })
 	if len(job.Parts) == 0 {
 		return errors.New("--units leaves no part to make")
+	}
+	if n := buy.Pieces(job); n > jobfile.MaxPieces {
+		return fmt.Errorf("--units %s: that makes %d pieces; a job has at most %d: buy for fewer units and multiply", strings.Join(words, " "), n, jobfile.MaxPieces)
 	}
 	return nil
 }

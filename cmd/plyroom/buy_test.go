@@ -72,13 +72,20 @@ func TestBuyUsage(t *testing.T) {
 	job := buyFiles(t)
 	for _, args := range [][]string{
 		{"--units", "0"}, {"--units", "x"}, {"--units", "Hull=2"}, {"--units", "Upper shell=0"}, {"--units", "-1"},
-		{"--allowance", "101"}, {"--allowance", "NaN"}, {"--by", "soon"}, {"--groups", "0"}, {"--full", "-1"},
+		{"--allowance", "101"}, {"--allowance", "NaN"}, {"--allowance", "nan"}, {"--allowance", "Inf"}, {"--allowance", "-1"},
+		{"--units", "100001"}, {"--units", "Upper shell=100001"}, {"--units", "99999999999999999999"}, {"--units", "nan"}, {"--units", "100000"}, {"--by", "soon"}, {"--groups", "0"}, {"--full", "-1"},
 	} {
 		status, _, said := command(t, append([]string{"buy", job, "--effort", "1"}, args...)...)
 		require.Equal(t, 2, status, "%v: %s", args, said)
 		require.True(t, strings.HasPrefix(said, "plyroom: "), "%v: %s", args, said)
 	}
-	status, _, said := command(t, "buy", job, "--units", "Hull=2", "--effort", "1")
+	status, _, said := command(t, "buy", job, "--units", "100000", "--effort", "1")
+	require.Equal(t, 2, status)
+	require.Contains(t, said, "600000 pieces; a job has at most 200000")
+	status, _, said = command(t, "buy", "nowhere.yaml", "--allowance", "nan")
+	require.Equal(t, 2, status)
+	require.Contains(t, said, "--allowance NaN: give percent from 0 to 100", "before anything is read")
+	status, _, said = command(t, "buy", job, "--units", "Hull=2", "--effort", "1")
 	require.Equal(t, 2, status)
 	require.Contains(t, said, `"Upper shell"`)
 }

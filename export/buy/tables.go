@@ -15,6 +15,9 @@ func cost(v float64, known bool) table.Cell {
 	return table.Number(v, 2)
 }
 
+// in names a column of money with its currency.
+func in(title string, l *buy.List) string { return strings.TrimSpace(title + " " + l.Currency) }
+
 // amount writes what is bought: "3 rolls", "17.5 kg".
 func amount(l *buy.Line) table.Cell {
 	if l.Amount == 0 {
@@ -68,8 +71,8 @@ func Fabrics(l *buy.List) *table.Table {
 		{Key: "buy_amount", FileOnly: true}, {Key: "buy_unit", FileOnly: true},
 		{Key: "buy", Right: true}, {Key: "buy_m", Title: "= m", Right: true},
 		{Key: "left_m", Title: "left m", Right: true},
-		{Key: "need_cost", Title: "cost of need", Right: true}, {Key: "buy_cost", Title: "cost to buy", Right: true},
-		{Key: "remarks"},
+		{Key: "need_cost", Title: in("cost of need", l), Right: true}, {Key: "buy_cost", Title: in("cost to buy", l), Right: true},
+		{Key: "currency", FileOnly: true}, {Key: "remarks"},
 	}}
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]
@@ -81,7 +84,7 @@ func Fabrics(l *buy.List) *table.Table {
 			table.Number(f.Area, 2), mass, table.Number(f.NetYield*100, 1),
 			table.Number(f.Stock, 2), table.Number(f.Reserved, 2), table.Number(f.OnOrder, 2), table.Number(f.Short, 2),
 			table.Number(f.Amount, 3), table.Text(string(f.Unit)), amount(f), table.Number(f.Buy, 2), table.Number(f.Left, 2),
-			cost(f.NeedCost, f.Priced), cost(f.BuyCost, f.Priced), table.Text(remarks(f)))
+			cost(f.NeedCost, f.Priced), cost(f.BuyCost, f.Priced), table.Text(l.Currency), table.Text(remarks(f)))
 	}
 	return t
 }
@@ -104,9 +107,9 @@ func Groups(l *buy.List) *table.Table {
 	t := &table.Table{Columns: []table.Column{
 		{Key: "sets_together", Title: "sets nested together", Right: true}, {Key: "times", Right: true}, {Key: "rest", Right: true},
 		{Key: "metres", Title: "m", Right: true}, {Key: "error_m", Title: "± m", Right: true}, {Key: "area_m2", Title: "m²", Right: true},
-		{Key: "cost", Title: strings.TrimSpace("cost " + l.Currency), Right: true},
+		{Key: "cost", Title: in("cost", l), Right: true}, {Key: "currency", FileOnly: true},
 		{Key: "saves_m", Title: "saves m", Right: true}, {Key: "saves_pct", Title: "%", Right: true},
-		{Key: "saves_cost", Title: strings.TrimSpace("saves " + l.Currency), Right: true},
+		{Key: "saves_cost", Title: in("saves", l), Right: true},
 	}}
 	for _, g := range l.Groups {
 		share := table.Blank()
@@ -114,7 +117,7 @@ func Groups(l *buy.List) *table.Table {
 			share = table.Number(g.SavesArea/first*100, 1)
 		}
 		t.Add(table.Int(g.Sets), table.Int(g.Times), table.Int(g.Rest), table.Number(g.Metres, 2), table.Number(g.Error, 2), table.Number(g.Area, 2),
-			cost(g.Cost, g.Priced), table.Number(g.SavesMetres, 2), share, cost(g.SavesCost, g.Priced))
+			cost(g.Cost, g.Priced), table.Text(l.Currency), table.Number(g.SavesMetres, 2), share, cost(g.SavesCost, g.Priced))
 	}
 	return t
 }
@@ -124,15 +127,15 @@ func Widths(l *buy.List) *table.Table {
 	t := &table.Table{Columns: []table.Column{
 		{Key: "fabric"}, {Key: "width_mm", Title: "width mm", Right: true},
 		{Key: "need_m", Title: "need m", Right: true}, {Key: "need_m2", Title: "m²", Right: true}, {Key: "net_yield_pct", Title: "net yield %", Right: true},
-		{Key: "buy", Right: true}, {Key: "need_cost", Title: "cost of need", Right: true},
-		{Key: "buy_cost", Title: "cost to buy", Right: true}, {Key: "left_m", Title: "left m", Right: true}, {Key: "remarks"},
+		{Key: "buy", Right: true}, {Key: "need_cost", Title: in("cost of need", l), Right: true},
+		{Key: "buy_cost", Title: in("cost to buy", l), Right: true}, {Key: "currency", FileOnly: true}, {Key: "left_m", Title: "left m", Right: true}, {Key: "remarks"},
 	}}
 	for i := range l.Widths {
 		w := &l.Widths[i]
 		if w.Cannot != "" {
 			why, _, _ := strings.Cut(w.Cannot, "\n")
 			t.Add(table.Text(w.Fabric), table.Number(w.Width, 0), table.Blank(), table.Blank(), table.Blank(), table.Blank(),
-				table.Blank(), table.Blank(), table.Blank(), table.Text("cannot be laid: "+why))
+				table.Blank(), table.Blank(), table.Text(l.Currency), table.Blank(), table.Text("cannot be laid: "+why))
 			continue
 		}
 		note := remarks(&w.Line)
@@ -140,7 +143,7 @@ func Widths(l *buy.List) *table.Table {
 			note = strings.TrimSuffix("costs least; "+note, "; ")
 		}
 		t.Add(table.Text(w.Fabric), table.Number(w.Width, 0), table.Number(w.Need, 2), table.Number(w.Area, 2), table.Number(w.NetYield*100, 1),
-			amount(&w.Line), cost(w.NeedCost, w.Priced), cost(w.BuyCost, w.Priced), table.Number(w.Left, 2), table.Text(note))
+			amount(&w.Line), cost(w.NeedCost, w.Priced), cost(w.BuyCost, w.Priced), table.Text(l.Currency), table.Number(w.Left, 2), table.Text(note))
 	}
 	return t
 }

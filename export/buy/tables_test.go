@@ -2,10 +2,12 @@ package buy
 
 import (
 	"bytes"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"plyroom/export/table"
 	"plyroom/nest"
 	"plyroom/nest/buy"
 	"plyroom/shapes"
@@ -29,6 +31,41 @@ func TestText(t *testing.T) {
 	for _, s := range []string{"40 × Shell", "3 rolls", "up to a price break; order by 2026-12-15", "17.5 kg", "smallest order; comes 5 days after the order",
 		"estimated from nests of 4, 8 and 12 units", "comes too late", "12.5", "costs least", "cannot be laid: too wide", "to buy 0.00 EUR"} {
 		require.Contains(t, b.String(), s)
+	}
+}
+
+// The terminal says what spreads were chosen for and what they come to.
+func TestSpreadWords(t *testing.T) {
+	l := list()
+	l.Batches = nil
+	l.Spreading = &buy.Spreading{Policy: shapes.SpreadRecommended, FromJob: true, Layouts: 9, Spreads: 4, Compared: true, MoreMetres: 52, MoreArea: 60, MoreCost: 180, Priced: true, SavesMinutes: 41}
+	require.Equal(t, "spreads: chosen by policy recommended, as the job says; 4 of 9 layouts of the plan are spreads; against cutting single, after short searches, "+
+		"they take 52.00 m more of fabric (180.00 EUR more) and 41.00 min less of work; to buy less, set cutting.spread_policy: fabric", spreadWords(l))
+	l.Batches = []int{4, 8, 12}
+	l.Spreading = &buy.Spreading{Policy: shapes.SpreadFabric, Layouts: 9, Spreads: 4, Compared: true, Foretold: true, MoreMetres: -1.5, SavesMinutes: -2}
+	require.Equal(t, "spreads: chosen by policy fabric, since the job names none; 4 of 9 layouts of the nest of 12 units are spreads; against cutting single, as foretold, "+
+		"they take 1.50 m less of fabric and 2.00 min more of work", spreadWords(l))
+	l.Spreading.Spreads = 0
+	require.Equal(t, "spreads: chosen by policy fabric, since the job names none; every fabric is cut single", spreadWords(l))
+	l.Spreading.Spreads, l.Spreading.Compared = 1, false
+	require.NotContains(t, spreadWords(l), "against")
+	var b bytes.Buffer
+	require.NoError(t, WriteText(&b, l))
+	require.Contains(t, b.String(), "spreads: chosen by policy fabric")
+}
+
+// Money is never without its currency.
+func TestCurrency(t *testing.T) {
+	var b bytes.Buffer
+	require.NoError(t, WriteText(&b, list()))
+	for _, s := range []string{"cost of need EUR", "cost to buy EUR"} {
+		require.Equal(t, 2, strings.Count(strings.ToLower(b.String()), strings.ToLower(s)), "fabrics and widths: %s", b.String())
+	}
+	for _, tab := range []*table.Table{Fabrics(list()), Widths(list()), Groups(list())} {
+		b.Reset()
+		require.NoError(t, tab.WriteCSV(&b))
+		require.Contains(t, b.String(), ",currency,")
+		require.Contains(t, b.String(), ",EUR,")
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"plyroom/export/sheet"
 	"plyroom/export/table"
 	"plyroom/nest/buy"
+	"plyroom/shapes"
 )
 
 // WriteXLSX writes a workbook with a sheet for each table that holds anything.
@@ -46,6 +47,9 @@ func WriteText(w io.Writer, l *buy.List) error {
 		}
 		fmt.Fprintf(w, "estimated from nests of %s and %s units; the need may be off by what stands under ±, which is bought as well\n", strings.Join(b[:n-1], ", "), b[n-1])
 	}
+	if l.Spreading != nil {
+		fmt.Fprintln(w, spreadWords(l))
+	}
 	for _, part := range []struct {
 		title string
 		t     *table.Table
@@ -78,4 +82,49 @@ func WriteText(w io.Writer, l *buy.List) error {
 	}
 	_, err := fmt.Fprintf(w, "total: need %.2f %s, to buy %.2f %s%s\n", l.NeedCost, table.Plain(l.Currency), l.BuyCost, table.Plain(l.Currency), missing)
 	return err
+}
+
+// spreadWords says what spreads were chosen for, how many there are, and what
+// they cost and save.
+func spreadWords(l *buy.List) string {
+	s := l.Spreading
+	words := fmt.Sprintf("spreads: chosen by policy %s, ", s.Policy)
+	if s.FromJob {
+		words += "as the job says; "
+	} else {
+		words += "since the job names none; "
+	}
+	of := "of the plan"
+	if n := len(l.Batches); n > 0 {
+		of = fmt.Sprintf("of the nest of %d units", l.Batches[n-1])
+	}
+	if s.Spreads == 0 {
+		return words + "every fabric is cut single"
+	}
+	words += fmt.Sprintf("%d of %d layouts %s are spreads", s.Spreads, s.Layouts, of)
+	if !s.Compared {
+		return words
+	}
+	how := "after short searches"
+	if s.Foretold {
+		how = "as foretold"
+	}
+	words += fmt.Sprintf("; against cutting single, %s, they take %s of fabric", how, moreOrLess(s.MoreMetres, "m"))
+	if s.Priced {
+		words += fmt.Sprintf(" (%s)", table.Plain(moreOrLess(s.MoreCost, strings.TrimSpace(l.Currency))))
+	}
+	words += fmt.Sprintf(" and %s of work", moreOrLess(-s.SavesMinutes, "min"))
+	if s.MoreArea > 0 && s.FromJob && s.Policy != shapes.SpreadFabric {
+		words += "; to buy less, set cutting.spread_policy: fabric"
+	}
+	return words
+}
+
+// moreOrLess writes a difference: "3.20 m more".
+func moreOrLess(v float64, unit string) string {
+	word := "more"
+	if v < 0 {
+		v, word = -v, "less"
+	}
+	return strings.Join(strings.Fields(fmt.Sprintf("%.2f %s %s", v, unit, word)), " ")
 }

@@ -26,7 +26,7 @@ type Line struct {
 	Mass float64 `json:"mass_kg"`
 	// NetYield is plies net over what is drawn.
 	NetYield float64 `json:"net_yield"`
-	// Stock is what the named rolls hold, Reserved what other jobs need of
+	// Stock is what the named rolls hold outside their flaws, Reserved what other jobs need of
 	// that, OnOrder what open orders bring in time and is not reserved.
 	Stock    float64 `json:"stock_m"`
 	Reserved float64 `json:"reserved_m"`
@@ -65,8 +65,10 @@ type List struct {
 	Units []nest.Part `json:"units"`
 	// Batches are the nests the needs are estimated from, in units of the part
 	// that is made most often; empty where all units were nested together.
-	Batches []int  `json:"batches,omitempty"`
-	Fabrics []Line `json:"fabrics"`
+	Batches []int `json:"batches,omitempty"`
+	// Spreading says how fabrics are spread; nil where the job allows none.
+	Spreading *Spreading `json:"spreading,omitempty"`
+	Fabrics   []Line     `json:"fabrics"`
 	// Draws say what is taken from which roll and order.
 	Draws []Draw `json:"draws"`
 	// Resin is what stays in the laminate, kg; ResinToMix has the job's share
@@ -100,7 +102,7 @@ func Make(job *shapes.Job, needs *Needs, opt Options) (*List, error) {
 	if opt.Allowance < 0 || math.IsNaN(opt.Allowance) || opt.Allowance > 1 {
 		return nil, fmt.Errorf("an allowance of %v is no share from 0 to 1", opt.Allowance)
 	}
-	out := &List{Job: job.Name, Revision: job.Revision, Currency: job.Currency, Batches: needs.Batches, AllPriced: true, Draws: []Draw{}}
+	out := &List{Job: job.Name, Revision: job.Revision, Currency: job.Currency, Batches: needs.Batches, Spreading: needs.Spreading, AllPriced: true, Draws: []Draw{}}
 	for _, p := range job.Parts {
 		out.Units = append(out.Units, nest.Part{Part: p.Name, Units: p.Units, Revision: p.Revision})
 	}
@@ -130,7 +132,7 @@ func against(f *shapes.Fabric, n Need, date shapes.Date, opt Options, width floa
 	l.NeedCost, l.Priced = account.Cost(f, n.Length, n.Area)
 	l.Allowance = l.Need * opt.Allowance
 	for _, r := range f.Rolls {
-		l.Stock += r.Length / 1e3
+		l.Stock += sound(&r) / 1e3
 		l.Reserved += r.Reserved / 1e3
 	}
 	want := n.Length + n.Error + l.Allowance*1e3

@@ -2,6 +2,7 @@ package buy
 
 import (
 	"context"
+	"errors"
 
 	"plyroom/nest/account"
 	"plyroom/nest/study"
@@ -28,7 +29,7 @@ type Group struct {
 
 // LayGroups lays one nest for each number of sets, and adds the needs of all
 // units nested together as the last group. Sizes that are no smaller than all
-// are left out.
+// are left out, and so are those that were not begun when the context ended.
 func LayGroups(ctx context.Context, j *shapes.Job, lay Layer, sizes []int, together *Needs) ([]Group, error) {
 	all := study.Sets(j)
 	laid := map[int]*Needs{}
@@ -42,20 +43,24 @@ func LayGroups(ctx context.Context, j *shapes.Job, lay Layer, sizes []int, toget
 	}
 	var out []Group
 	for _, size := range sizes {
-		if size < 1 || size >= all {
+		if size < 1 || size >= all || ctx.Err() != nil {
 			continue
 		}
 		g := Group{Sets: size, Times: all / size, Rest: all % size, Priced: true}
 		n, err := nestOf(size)
+		if err == nil {
+			g.add(j, n, float64(g.Times))
+			if g.Rest > 0 {
+				if n, err = nestOf(g.Rest); err == nil {
+					g.add(j, n, 1)
+				}
+			}
+		}
+		if errors.Is(err, errStopped) {
+			break
+		}
 		if err != nil {
 			return nil, err
-		}
-		g.add(j, n, float64(g.Times))
-		if g.Rest > 0 {
-			if n, err = nestOf(g.Rest); err != nil {
-				return nil, err
-			}
-			g.add(j, n, 1)
 		}
 		out = append(out, g)
 	}

@@ -19,6 +19,10 @@ type Layer func(ctx context.Context, j *shapes.Job) (*nest.Record, error)
 // estimated from batches.
 const DefaultFull = 12
 
+// MaxLaid is how many pieces are nested together at most, whatever else is
+// asked: a nest of more would take hours and say no more than an estimate.
+const MaxLaid = 5_000
+
 // batches are the sizes of the nests an estimate is made from, in units of the
 // part that is made most often.
 var batches = []int{4, 8, 12}
@@ -42,6 +46,8 @@ type Needs struct {
 	// Batches are the sizes of the nests the needs are estimated from; empty
 	// where all units were nested together.
 	Batches []int
+	// Spreading is how fabrics are spread; nil where the job allows no spreads.
+	Spreading *Spreading
 	// resin is kg per unit of each part, as the kits say.
 	resin map[string]float64
 }
@@ -59,7 +65,9 @@ func (n *Needs) find(fabric string) *Need {
 }
 
 // LayNeeds lays the job, whole where no part is made more than full times, or
-// else in batches from which it estimates. With full 0 or less all is laid.
+// else in batches from which it estimates. With full 0 or less all is laid up
+// to MaxLaid pieces. Where the job does not say what spreads are chosen for, it
+// is laid for the least fabric: fabric is what is bought.
 //
 // Length against plies net is nearly a straight line: each further unit takes
 // about as much as the one before, and the ends of the layouts weigh less and
@@ -74,12 +82,23 @@ func LayNeeds(ctx context.Context, j *shapes.Job, lay Layer, full int) (*Needs, 
 	for _, p := range j.Parts {
 		most = max(most, p.Units)
 	}
-	if full <= 0 || most <= full {
-		rec, err := lay(ctx, study.Clone(j))
+	one := func(c *shapes.Job) (*Needs, error) {
+		if c.Cutting.SpreadPolicy == "" {
+			c.Cutting.SpreadPolicy = shapes.SpreadFabric
+		}
+		rec, err := lay(ctx, c)
 		if err != nil {
 			return nil, err
 		}
-		return measured(rec)
+		n, err := measured(rec)
+		if err == nil && n.Spreading != nil {
+			n.Spreading.FromJob = j.Cutting.SpreadPolicy != ""
+		}
+		return n, err
+	}
+	tooMany := Pieces(j) > MaxLaid && most > batches[len(batches)-1]
+	if !tooMany && (full <= 0 || most <= full) {
+		return one(study.Clone(j))
 	}
 	var laid []*Needs
 	var jobs []*shapes.Job
@@ -88,20 +107,29 @@ func LayNeeds(ctx context.Context, j *shapes.Job, lay Layer, full int) (*Needs, 
 		for _, p := range c.Parts {
 			p.Units = max(1, int(math.Round(float64(p.Units)*float64(b)/float64(most))))
 		}
-		rec, err := lay(ctx, c)
+		n, err := one(c)
 		if err != nil {
 			return nil, err
 		}
-		if err := ctx.Err(); err != nil {
-			return nil, errors.New("stopped before every batch was laid; an estimate needs them all")
-		}
-		n, err := measured(rec)
-		if err != nil {
-			return nil, err
+		if ctx.Err() != nil {
+			return nil, errStopped
 		}
 		laid, jobs = append(laid, n), append(jobs, c)
 	}
 	return estimate(j, jobs, laid), nil
+}
+
+var errStopped = errors.New("stopped before every batch was laid; an estimate needs them all")
+
+// Pieces counts the plies of all units, a divided one as one.
+func Pieces(j *shapes.Job) int {
+	n := 0
+	for _, p := range j.Parts {
+		for _, d := range p.Plies {
+			n += p.Units * d.Count
+		}
+	}
+	return n
 }
 
 // measured is what a record draws.
@@ -110,7 +138,7 @@ func measured(rec *nest.Record) (*Needs, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Needs{resin: map[string]float64{}}
+	out := &Needs{resin: map[string]float64{}, Spreading: spreading(rec)}
 	for _, s := range led.Fabrics {
 		out.Fabrics = append(out.Fabrics, Need{Fabric: s.Fabric, Plies: s.Plies, Length: s.Length,
 			Area: s.Books.Drawn - s.Books.Remnant, Net: s.Books.PliesNet})
@@ -130,7 +158,7 @@ func measured(rec *nest.Record) (*Needs, error) {
 // estimate fits the batches, fabric by fabric.
 func estimate(j *shapes.Job, jobs []*shapes.Job, laid []*Needs) *Needs {
 	last := laid[len(laid)-1]
-	out := &Needs{Batches: batches, resin: last.resin}
+	out := &Needs{Batches: batches, resin: last.resin, Spreading: last.Spreading}
 	for _, big := range last.Fabrics {
 		f := jobFabric(j, big.Fabric)
 		var xs, ys []float64

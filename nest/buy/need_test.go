@@ -134,3 +134,75 @@ func TestWidths(t *testing.T) {
 	require.True(t, ws[least].Least)
 	require.Equal(t, 1000.0, j.Fabrics[0].Width, "the job is as it was")
 }
+
+// A job that does not say what spreads are chosen for is laid for least fabric;
+// one that does is laid as it says. Either way the needs tell which it was.
+func TestSpreadPolicy(t *testing.T) {
+	for _, tt := range []struct {
+		asked, want shapes.SpreadPolicy
+		fromJob     bool
+	}{{"", shapes.SpreadFabric, false}, {shapes.SpreadTime, shapes.SpreadTime, true}, {shapes.SpreadNone, shapes.SpreadNone, true}} {
+		j := nestJob(2)
+		j.Cutting.Layers, j.Cutting.Spreads, j.Cutting.SpreadPolicy = 2, [][]string{{"WR 600"}}, tt.asked
+		n, err := LayNeeds(t.Context(), j, quick, 0)
+		require.NoError(t, err)
+		require.Equal(t, tt.want, n.Spreading.Policy)
+		require.Equal(t, tt.fromJob, n.Spreading.FromJob)
+		require.Equal(t, tt.asked, j.Cutting.SpreadPolicy, "the job is as it was")
+		if tt.want == shapes.SpreadFabric && n.Spreading.Compared {
+			require.LessOrEqual(t, n.Spreading.MoreArea, 0.0)
+		}
+	}
+	n, err := LayNeeds(t.Context(), nestJob(1), quick, 0)
+	require.NoError(t, err)
+	require.Nil(t, n.Spreading, "no spreads allowed")
+}
+
+// The comparison is read from the record: the policy's option against cutting
+// single.
+func TestSpreadingReadsTheRecord(t *testing.T) {
+	_, rec := sample()
+	rec.Rules.Layers, rec.Rules.Spreads, rec.Rules.SpreadPolicy = 2, [][]string{{"CSM 450"}}, shapes.SpreadTime
+	rec.Layouts[0].Layers = append(rec.Layouts[0].Layers, rec.Layouts[0].Layers[0])
+	rec.SpreadOptions = []nest.SpreadOption{
+		{Name: nest.OptionNone, Length: 149_000, Drawn: 150e6, FabricCost: 400, Priced: true, Minutes: nest.Minutes{Cutting: 60, Spreading: 30}},
+		{Name: nest.OptionTime, Chosen: true, Length: 201_000, Drawn: 210e6, FabricCost: 550, Priced: true, Minutes: nest.Minutes{Cutting: 40, Spreading: 20}},
+		{Name: nest.OptionLaid, Length: 198_000}}
+	require.Equal(t, &Spreading{Policy: shapes.SpreadTime, Layouts: 2, Spreads: 1, Compared: true, MoreMetres: 52, MoreArea: 60, MoreCost: 150, Priced: true, SavesMinutes: 30}, spreading(rec))
+}
+
+// More pieces than MaxLaid are never laid as one, and what was asked to stop
+// begins nothing more.
+func TestBounded(t *testing.T) {
+	most := 0
+	lay := func(ctx context.Context, j *shapes.Job) (*nest.Record, error) {
+		most = max(most, Pieces(j))
+		for _, p := range j.Parts {
+			p.Units = 1
+		}
+		return quick(context.WithoutCancel(ctx), j)
+	}
+	n, err := LayNeeds(t.Context(), nestJob(60_000), lay, 0)
+	require.NoError(t, err)
+	require.True(t, n.Estimated())
+	require.Equal(t, 36, most)
+	gs, err := LayGroups(t.Context(), nestJob(60_000), lay, []int{20_000}, n)
+	require.NoError(t, err)
+	require.Len(t, gs, 2)
+	require.Equal(t, 36, most)
+
+	ctx, stop := context.WithCancel(t.Context())
+	stop()
+	most = 0
+	_, err = LayNeeds(ctx, nestJob(60_000), lay, 12)
+	require.ErrorContains(t, err, "stopped before every batch was laid")
+	require.Equal(t, 12, most, "the first batch alone")
+	most = 0
+	gs, err = LayGroups(ctx, nestJob(5), lay, []int{1, 2}, n)
+	require.NoError(t, err)
+	require.Empty(t, gs)
+	ws, err := LayWidths(ctx, nestJob(5), lay, 12, n, Options{})
+	require.NoError(t, err)
+	require.Len(t, ws, 1, "the width at hand")
+	require.Zero(t, most)
+}

@@ -32,6 +32,22 @@ type Draw struct {
 	Refused string `json:"refused,omitempty"`
 }
 
+// sound is the length of a roll outside its flaws, mm. Flaws may overlap, and
+// reach past the end.
+func sound(r *shapes.Roll) float64 {
+	flaws := append([]shapes.Span{}, r.Flaws...)
+	sort.Slice(flaws, func(i, k int) bool { return flaws[i].From < flaws[k].From })
+	length, at := r.Length, 0.0
+	for _, f := range flaws {
+		from, to := math.Max(f.From, at), math.Min(f.To, r.Length)
+		if to > from {
+			length -= to - from
+			at = to
+		}
+	}
+	return length
+}
+
 // draws offers the rolls and open orders of a fabric for a length (mm),
 // remnants first, then rolls, the oldest lot first, then orders as they come
 // in. Nothing comes from flaws, from rolls that have expired on the job's date or are
@@ -78,11 +94,7 @@ func draws(f *shapes.Fabric, length, width float64, date, by shapes.Date) []Draw
 		case w < width:
 			d.Refused = "too narrow"
 		}
-		free := r.Length - r.Reserved
-		for _, flaw := range r.Flaws {
-			free -= flaw.To - flaw.From
-		}
-		free = math.Max(0, free)
+		free := math.Max(0, sound(&r)-r.Reserved)
 		if r.Length == 0 {
 			free = math.Max(length, 0) // as much as needed
 		}

@@ -2,6 +2,7 @@ package buy
 
 import (
 	"context"
+	"errors"
 	"fmt"
 
 	"plyroom/nest/study"
@@ -18,7 +19,8 @@ type Width struct {
 }
 
 // LayWidths lays the plies of every fabric that comes in several widths on each
-// of them, and prices what must be bought. Stock and orders of a smaller width
+// of them, and prices what must be bought. Widths that were not laid when the
+// context ended are left out. Stock and orders of a smaller width
 // are of no use to a wider one.
 func LayWidths(ctx context.Context, j *shapes.Job, lay Layer, full int, needs *Needs, opt Options) ([]Width, error) {
 	var out []Width
@@ -31,6 +33,9 @@ func LayWidths(ctx context.Context, j *shapes.Job, lay Layer, full int, needs *N
 		l, _ := against(f, *n, j.Date, opt, f.Width)
 		out = append(out, Width{Line: l})
 		for _, w := range f.Bought().Widths {
+			if ctx.Err() != nil {
+				break
+			}
 			c := study.Only(j, f.Name)
 			if err := study.WithWidth(c, f.Name, w.Width); err != nil {
 				return nil, err
@@ -56,8 +61,8 @@ func LayWidths(ctx context.Context, j *shapes.Job, lay Layer, full int, needs *N
 			g.Buying = &b
 			wide, err := LayNeeds(ctx, c, lay, full)
 			if err != nil {
-				if ctx.Err() != nil {
-					return nil, err
+				if errors.Is(err, errStopped) {
+					break
 				}
 				out = append(out, Width{Line: Line{Fabric: f.Name, Width: w.Width}, Cannot: err.Error()})
 				continue

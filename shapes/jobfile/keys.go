@@ -102,6 +102,9 @@ const (
 	maxPrice   = 1e9
 )
 
+// MaxUnits bounds how often a part is made.
+const MaxUnits = maxCount
+
 // MaxPieces bounds the pieces of a whole job, all units and counts together.
 const MaxPieces = 200_000
 
