@@ -133,6 +133,10 @@ type Panel struct {
 	AxisDeg    float64   `json:"axis_deg"`
 	Seams      []float64 `json:"seams,omitempty"`
 	CrossSeams []float64 `json:"cross_seams,omitempty"`
+	// Free lists the stretches of butted seams, by their two ends in the frame
+	// of the seams, that run along an edge of the whole ply: a panel lies on
+	// one side of them only.
+	Free [][2]Point `json:"free,omitempty"`
 }
 
 // Key identifies a piece in messages and look-ups.

@@ -113,7 +113,7 @@ func TestOppositeHandThatCannotBe(t *testing.T) {
 // strip, which is less. Net 3.20 m², cut 1600·1025·2 = 3.28 m².
 func TestWidePlyIsSplit(t *testing.T) {
 	o := &shapes.Outline{Name: "SKIN", Exterior: orb.Ring{{0, 0}, {2000, 0}, {2000, 1600}, {0, 1600}}}
-	lap := &shapes.Split{Joint: shapes.JointLap, Overlap: 50}
+	lap := &shapes.Split{Joint: shapes.JointLap, Overlap: 50, Stagger: 100}
 	f := &shapes.Fabric{Name: "WR 600", Construction: shapes.Plain, Balanced: true, Faces: shapes.SameFaces}
 	room := func(*shapes.Fabric) Room { return Room{Width: 1240, Length: 1e5, Gap: 3} }
 

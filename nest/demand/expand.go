@@ -83,7 +83,7 @@ func (x *expander) part(part *shapes.Part) []item {
 		if before != nil && before.Outline == ply.Outline {
 			keep = beforeSeams
 		}
-		found, err := divide(ply, s.Cut, room, keep)
+		found, err := divide(ply, s, room, keep)
 		var pieces []nest.Shape
 		if err == nil {
 			pieces, err = panels(s, found)
@@ -98,7 +98,8 @@ func (x *expander) part(part *shapes.Part) []item {
 			d := base
 			d.Ply = panelName(part, ply, i+1)
 			d.Panel = &nest.Panel{Ply: ply.Name, Number: i + 1, Of: len(pieces), Joint: found.joint, Overlap: found.lap,
-				AxisDeg: found.axis, Seams: roundAll(found.across), CrossSeams: roundAll(found.along)}
+				AxisDeg: found.axis, Seams: roundAll(found.across), CrossSeams: roundAll(found.along),
+				Free: found.freeSeams(s.Cut)}
 			p.ID = fmt.Sprintf("S%d", len(x.table)+1)
 			x.table = append(x.table, p)
 			d.Shape = p.ID

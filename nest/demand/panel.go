@@ -55,9 +55,10 @@ func (s *seams) cells(box orb.Bound) []cell {
 func panels(whole nest.Shape, s *seams) ([]nest.Shape, error) {
 	back := geom.Transform{Rotation: s.axis}
 	box := geom.Bound(geom.Transform{Rotation: -s.axis}.Ring(toOrb(whole.Cut.Outline)))
+	edges := [2][]level{levels(s.axis, 0, whole.Cut, whole.Net), levels(s.axis, 1, whole.Cut, whole.Net)}
 	var out []nest.Shape
 	for _, c := range s.cells(box) {
-		lapped, exact := back.Ring(corners(c.lapped)), back.Ring(corners(c.exact))
+		lapped, exact := back.Ring(corners(offEdges(c.lapped, edges))), back.Ring(corners(c.exact))
 		cuts, err := intersect(whole.Cut, lapped)
 		if err != nil {
 			return nil, err
@@ -86,7 +87,7 @@ func panels(whole nest.Shape, s *seams) ([]nest.Shape, error) {
 			out = append(out, nest.Shape{
 				Name: whole.Name, Net: net[0], Cut: cut, Trim: whole.Trim, Source: whole.Source,
 				LapArea: nest.Round(math.Max(0, lap)),
-				Marks:   append(clipMarks(whole.Marks, s.axis, c.lapped), s.lines(net[0], c.lapped)...),
+				Marks:   append(clipMarks(whole.Marks, s.axis, c.lapped), s.lines(net[0], c.lapped, edges)...),
 			})
 		}
 	}
@@ -94,6 +95,20 @@ func panels(whole nest.Shape, s *seams) ([]nest.Shape, error) {
 		return nil, fmt.Errorf("the seams leave %d panel", len(out))
 	}
 	return out, nil
+}
+
+// offEdges draws in the sides of a field that run along edges of the ply, given
+// for sides at x and at y, by edgeStep.
+func offEdges(field orb.Bound, edges [2][]level) orb.Bound {
+	for k, ls := range edges {
+		if slices.ContainsFunc(ls, func(l level) bool { return l.touched(field.Min[k]) }) {
+			field.Min[k] += edgeStep
+		}
+		if slices.ContainsFunc(ls, func(l level) bool { return l.touched(field.Max[k]) }) {
+			field.Max[k] -= edgeStep
+		}
+	}
+	return field
 }
 
 // netOf is the net part of one panel.
@@ -142,8 +157,8 @@ func polygonArea(p nest.Polygon) float64 {
 }
 
 // lines draws the seams that a panel reaches: the middle of a lap, or the edge
-// where panels are butted.
-func (s *seams) lines(net nest.Polygon, lapped orb.Bound) []shapes.Mark {
+// where panels are butted, less what runs along an edge of the whole ply.
+func (s *seams) lines(net nest.Polygon, lapped orb.Bound, edges [2][]level) []shapes.Mark {
 	turn, back := geom.Transform{Rotation: -s.axis}, geom.Transform{Rotation: s.axis}
 	box := geom.Bound(turn.Ring(toOrb(net.Outline)))
 	var out []shapes.Mark
@@ -157,14 +172,18 @@ func (s *seams) lines(net nest.Polygon, lapped orb.Bound) []shapes.Mark {
 	for _, y := range s.across {
 		if y >= lapped.Min[1]-1e-9 && y <= lapped.Max[1]+1e-9 {
 			for _, span := range chords(net, s.axis, y, false) {
-				add(orb.Point{span[0], y}, orb.Point{span[1], y})
+				for _, p := range span.without(free(edges[1], y)) {
+					add(orb.Point{p[0], y}, orb.Point{p[1], y})
+				}
 			}
 		}
 	}
 	for _, x := range s.along {
 		if x >= box.Min[0]-1e-9 && x <= box.Max[0]+1e-9 && x >= lapped.Min[0]-1e-9 && x <= lapped.Max[0]+1e-9 {
 			for _, span := range chords(net, s.axis, x, true) {
-				add(orb.Point{x, span[0]}, orb.Point{x, span[1]})
+				for _, p := range span.without(free(edges[0], x)) {
+					add(orb.Point{x, p[0]}, orb.Point{x, p[1]})
+				}
 			}
 		}
 	}
@@ -181,7 +200,7 @@ func (s *seams) words() string {
 // chords lists where the line y = at (x = at where vertical is set), in the
 // frame turned by -axis, runs inside a polygon. A line along an edge is taken
 // a hair inside.
-func chords(p nest.Polygon, axis, at float64, vertical bool) [][2]float64 {
+func chords(p nest.Polygon, axis, at float64, vertical bool) []stretch {
 	turn := geom.Transform{Rotation: -axis}
 	for _, nudge := range []float64{0, 1e-3, -1e-3} {
 		var hits []float64
@@ -200,10 +219,10 @@ func chords(p nest.Polygon, axis, at float64, vertical bool) [][2]float64 {
 			}
 		}
 		slices.Sort(hits)
-		var out [][2]float64
+		var out []stretch
 		for i := 0; i+1 < len(hits); i += 2 {
 			if hits[i+1]-hits[i] > geom.Grid {
-				out = append(out, [2]float64{hits[i], hits[i+1]})
+				out = append(out, stretch{hits[i], hits[i+1]})
 			}
 		}
 		if len(out) > 0 {

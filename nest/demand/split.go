@@ -23,11 +23,6 @@ type Room struct {
 	Gap float64
 }
 
-// DefaultStagger is the distance between the seams of consecutive plies of one
-// outline where the job says nothing, mm, between overlap centre lines: Rules
-// for the Classification of FRP Ships (2014), part 17, 301.
-const DefaultStagger = 100
-
 // maxPanels bounds the panels of one ply in one direction: more than this is
 // a drawing in the wrong units.
 const maxPanels = 60
@@ -51,7 +46,7 @@ func (s *seams) panels() int { return (len(s.across) + 1) * (len(s.along) + 1) }
 // seams across the warp. before holds the seams of the ply laid just before
 // from the same outline, or is nil: seams along the same axis keep the
 // stagger from those.
-func divide(ply *shapes.Ply, cut nest.Polygon, room Room, before *seams) (*seams, error) {
+func divide(ply *shapes.Ply, whole nest.Shape, room Room, before *seams) (*seams, error) {
 	split := ply.Split
 	base := seams{joint: split.Joint, lap: split.Overlap}
 	if base.joint != shapes.JointLap {
@@ -65,7 +60,7 @@ func divide(ply *shapes.Ply, cut nest.Polygon, room Room, before *seams) (*seams
 	bestLength, tried := math.Inf(1), false
 	why := errors.New("no direction of the warp serves both hands")
 	for _, axis := range axes(ply) {
-		s, length, err := divideAlong(ply, cut, room, before, base, axis)
+		s, length, err := divideAlong(ply, whole, room, before, base, axis)
 		if err != nil {
 			if !tried {
 				why, tried = err, true
@@ -119,40 +114,39 @@ func warps(ply *shapes.Ply, opposite bool) []float64 {
 
 // divideAlong finds the seams for one direction of the warp, and about what
 // length of strip the panels take side by side.
-func divideAlong(ply *shapes.Ply, cut nest.Polygon, room Room, before *seams, s seams, axis float64) (*seams, float64, error) {
+func divideAlong(ply *shapes.Ply, whole nest.Shape, room Room, before *seams, s seams, axis float64) (*seams, float64, error) {
 	s.axis = axis
-	box := geom.Bound(geom.Transform{Rotation: -axis}.Ring(toOrb(cut.Outline)))
+	box := geom.Bound(geom.Transform{Rotation: -axis}.Ring(toOrb(whole.Cut.Outline)))
 	height, length := box.Max[1]-box.Min[1], box.Max[0]-box.Min[0]
-	stagger := ply.Split.Stagger
-	if stagger == 0 {
-		stagger = DefaultStagger
-	}
-	var keepFrom []float64
+	var keep seams
 	if before != nil && math.Abs(shapes.NormalDirection(before.axis-axis)) < 1e-9 {
-		keepFrom = before.across
+		keep = *before
 	}
+	d := division{lo: box.Min[1], hi: box.Max[1], lap: s.lap, room: room.Width, least: ply.Split.MinPanel,
+		stagger: ply.Split.Stagger, keepFrom: keep.across, edges: levels(axis, 1, whole.Cut, whole.Net)}
 	var err error
 	if len(ply.Split.Seams) > 0 {
 		s.across = slices.Clone(ply.Split.Seams)
 		slices.Sort(s.across)
-		if err := usable(s.across, box.Min[1], box.Max[1], s.lap, room.Width, ply.Split.MinPanel); err != nil {
+		if err := d.usable(s.across); err != nil {
 			return nil, 0, fmt.Errorf("the seams the job asks for cannot be: %w", err)
 		}
-		if d := nearest(s.across, keepFrom); d < stagger {
-			return nil, 0, fmt.Errorf("the seams the job asks for lie %g mm from those of the ply before, less than the stagger of %g mm", d, stagger)
+		if err := d.clear(s.across, true); err != nil {
+			return nil, 0, fmt.Errorf("the seams the job asks for cannot be: %w", err)
 		}
-	} else if s.across, err = place(box.Min[1], box.Max[1], s.lap, room.Width, ply.Split.MinPanel, stagger, keepFrom); err != nil {
+		if n := nearest(s.across, d.keepFrom); n < d.stagger {
+			return nil, 0, fmt.Errorf("the seams the job asks for lie %g mm from those of the ply before, less than the stagger of %g mm", n, d.stagger)
+		}
+	} else if s.across, err = d.place(); err != nil {
 		return nil, 0, err
 	}
 	if length > room.Length+FitSlack {
 		if ply.Fabric.Construction == shapes.Unidirectional {
 			return nil, 0, fmt.Errorf("it is %.1f mm long along the fibre, the longest stretch has %.1f mm, and unidirectional fibre is never cut across", length, room.Length)
 		}
-		var keep []float64
-		if keepFrom != nil {
-			keep = before.along
-		}
-		if s.along, err = place(box.Min[0], box.Max[0], s.lap, room.Length, ply.Split.MinPanel, stagger, keep); err != nil {
+		d.lo, d.hi, d.room, d.keepFrom = box.Min[0], box.Max[0], room.Length, keep.along
+		d.edges = levels(axis, 0, whole.Cut, whole.Net)
+		if s.along, err = d.place(); err != nil {
 			return nil, 0, err
 		}
 	}
@@ -166,51 +160,121 @@ func divideAlong(ply *shapes.Ply, cut nest.Polygon, room Room, before *seams, s 
 	return &s, math.Ceil(float64(n)/beside) * length, nil
 }
 
-// place finds the fewest seams between lo and hi that leave no panel wider
-// than room, none narrower than least, and none nearer than stagger to a seam
-// to keep from. Panels are made equal; the whole set is shifted by the stagger
-// one way or the other where that is needed.
-func place(lo, hi, lap, room, least, stagger float64, keepFrom []float64) ([]float64, error) {
-	if hi-lo <= room+FitSlack {
+// A division is what the seams in one direction have to keep to.
+type division struct {
+	lo, hi   float64   // what is divided
+	lap      float64   // doubled width
+	room     float64   // widest panel
+	least    float64   // narrowest panel
+	stagger  float64   // least distance from the seams to keep from
+	keepFrom []float64 // seams of the ply before
+	edges    []level   // what no seam may come near
+}
+
+// asideSteps are the distances a set of seams is moved by to keep clear of
+// edges and corners, mm. Wide ones come first: they leave the sounder webs.
+var asideSteps = []float64{20, 40, 60, 80, 10, 5, 2}
+
+// place finds the fewest seams that leave no panel too wide or too narrow, come
+// no nearer than the stagger to a seam to keep from, and stay clear of edges
+// and corners. Panels are made equal; the whole set is shifted by the stagger,
+// and aside from edges, one way or the other where that is needed.
+func (d *division) place() ([]float64, error) {
+	if d.hi-d.lo <= d.room+FitSlack {
 		return nil, nil
 	}
-	if lap >= room {
-		return nil, fmt.Errorf("the overlap of %g mm leaves no room for a panel on %g mm", lap, room)
+	if d.lap >= d.room {
+		return nil, fmt.Errorf("the overlap of %g mm leaves no room for a panel on %g mm", d.lap, d.room)
+	}
+	if err := d.leastFits(); err != nil {
+		return nil, err
+	}
+	shifts := []float64{0, d.stagger, -d.stagger, d.stagger / 2, -d.stagger / 2}
+	for _, by := range asideSteps {
+		for _, from := range []float64{0, d.stagger, -d.stagger} {
+			shifts = append(shifts, from+by, from-by)
+		}
 	}
 	// Two panels of one ply share half a lap each; the first number that can
-	// be enough follows, larger ones only where stagger or least ask for it.
+	// be enough follows, larger ones only where stagger, least or edges ask
+	// for it.
+	var why error
 	for n := 2; n <= maxPanels; n++ {
-		for _, shift := range []float64{0, stagger, -stagger, stagger / 2, -stagger / 2} {
+		for _, shift := range shifts {
 			at := make([]float64, n-1)
 			for k := range at {
-				at[k] = lo + (hi-lo)*float64(k+1)/float64(n) + shift
+				at[k] = d.lo + (d.hi-d.lo)*float64(k+1)/float64(n) + shift
 			}
-			if usable(at, lo, hi, lap, room, least) == nil && nearest(at, keepFrom) >= stagger-1e-9 {
+			if d.usable(at) != nil || nearest(at, d.keepFrom) < d.stagger-1e-9 {
+				continue
+			}
+			if why = d.clear(at, false); why == nil {
 				return at, nil
 			}
 		}
 	}
-	return nil, fmt.Errorf("no seams found that leave panels between %g and %g mm wide with a stagger of %g mm", least, room, stagger)
+	if why != nil {
+		return nil, fmt.Errorf("no seams found that keep clear of the ply's edges and corners: %w", why)
+	}
+	return nil, fmt.Errorf("no seams found that leave panels between %g and %g mm wide with a stagger of %g mm", d.least, d.room, d.stagger)
+}
+
+// leastFits reports a narrowest panel that is wider than the widest.
+func (d *division) leastFits() error {
+	if d.least > d.room+FitSlack {
+		return fmt.Errorf("min_panel of %g mm exceeds the usable width of %g mm", d.least, d.room)
+	}
+	return nil
 }
 
 // usable reports why a set of seams will not do: a panel outside the ply, too
 // wide, or too narrow.
-func usable(at []float64, lo, hi, lap, room, least float64) error {
+func (d *division) usable(at []float64) error {
+	if err := d.leastFits(); err != nil {
+		return err
+	}
 	for k := 0; k <= len(at); k++ {
-		from, to := lo, hi
+		from, to := d.lo, d.hi
 		if k > 0 {
-			from = at[k-1] - lap/2
+			from = at[k-1] - d.lap/2
 		}
 		if k < len(at) {
-			to = at[k] + lap/2
+			to = at[k] + d.lap/2
 		}
 		switch {
-		case k < len(at) && (at[k] <= lo+lap/2 || at[k] >= hi-lap/2):
-			return fmt.Errorf("the seam at %.1f lies outside the ply (%.1f to %.1f)", at[k], lo, hi)
-		case to-from > room+FitSlack:
-			return fmt.Errorf("the panel from %.1f to %.1f is %.1f mm wide, usable are %.1f mm", from, to, to-from, room)
-		case to-from < least:
-			return fmt.Errorf("the panel from %.1f to %.1f is narrower than %.1f mm", from, to, least)
+		case k < len(at) && (at[k] <= d.lo+d.lap/2 || at[k] >= d.hi-d.lap/2):
+			return fmt.Errorf("the seam at %.1f lies outside the ply (%.1f to %.1f)", at[k], d.lo, d.hi)
+		case k > 0 && k < len(at) && at[k]-at[k-1] < LeastWeb:
+			return fmt.Errorf("the seams at %g and %g lie less than %d mm apart", at[k-1], at[k], LeastWeb)
+		case to-from > d.room+FitSlack:
+			return fmt.Errorf("the panel from %.1f to %.1f is %.1f mm wide, usable are %.1f mm", from, to, to-from, d.room)
+		case to-from < d.least:
+			return fmt.Errorf("the panel from %.1f to %.1f is narrower than %.1f mm", from, to, d.least)
+		}
+	}
+	return nil
+}
+
+// clear reports the seam that comes nearer than LeastWeb to an edge beside it or to
+// a corner. A seam may run along an edge, with nothing between, where along is
+// set. Where panels are lapped, the ends of the lap are what is cut.
+func (d *division) clear(at []float64, along bool) error {
+	for _, seam := range at {
+		for _, end := range []float64{seam - d.lap/2, seam + d.lap/2} {
+			for _, l := range d.edges {
+				if end <= l.lo-LeastWeb || end >= l.hi+LeastWeb || along && l.touched(end) {
+					continue
+				}
+				what, where := "corner", "put it at least %d mm away"
+				if l.flat {
+					what, where = "edge", "put it along the edge or at least %d mm away"
+				}
+				cut := fmt.Sprintf("the seam at %g", seam)
+				if d.lap > 0 {
+					cut = fmt.Sprintf("the lap of the seam at %g ends at %g and", seam, end)
+				}
+				return fmt.Errorf("%s comes within %d mm of the ply's %s at %g; "+where, cut, LeastWeb, what, nest.Round(l.lo), LeastWeb)
+			}
 		}
 	}
 	return nil

@@ -16,7 +16,8 @@ type panelSet []*nest.Demand
 // panels checks rule 10 for every divided ply. The whole outline is not in the
 // record; what can be told is that the panels are complete, that each keeps to
 // its field between the seams, and that where two fields meet both sides have
-// the same width along the seam, lap included.
+// the same width along the seam, lap included, save where the record says that
+// a butted seam runs along an edge of the ply.
 func (c *checker) panels() {
 	type key struct {
 		part, ply  string
@@ -75,7 +76,7 @@ func (c *checker) panelsComplete(s panelSet) bool {
 			d.DirectionDeg != first.DirectionDeg || d.ToleranceDeg != first.ToleranceDeg:
 			c.panelFault(d, "the panels of ply %s differ in fabric, order, hand, direction or tolerance", p.Ply)
 		case p.Joint != q.Joint || p.Overlap != q.Overlap || p.AxisDeg != q.AxisDeg ||
-			!slices.Equal(p.Seams, q.Seams) || !slices.Equal(p.CrossSeams, q.CrossSeams):
+			!slices.Equal(p.Seams, q.Seams) || !slices.Equal(p.CrossSeams, q.CrossSeams) || !slices.Equal(p.Free, q.Free):
 			c.panelFault(d, "the panels of ply %s differ in their seams", p.Ply)
 		}
 		seen[p.Number] = true
@@ -96,6 +97,10 @@ func (c *checker) seamsAllowed(s panelSet) bool {
 		c.panelFault(d, "the panels are joined by %s and overlap by %g mm", p.Joint, p.Overlap)
 	case !inRange(p.AxisDeg):
 		c.panelFault(d, "the axis of the seams is %g", p.AxisDeg)
+	case slices.ContainsFunc(p.Free, func(f [2]nest.Point) bool {
+		return !inRange(f[0][0]) || !inRange(f[0][1]) || !inRange(f[1][0]) || !inRange(f[1][1])
+	}):
+		c.panelFault(d, "the free stretches of its seams at %v are out of range", p.Free)
 	case !rising(p.Seams) || !rising(p.CrossSeams):
 		c.panelFault(d, "the seams at %v and %v are not in rising order", p.Seams, p.CrossSeams)
 	}
@@ -205,14 +210,16 @@ func fieldOf(r nest.Ring, axis int, seams []float64, half float64) (field int, o
 
 // seamsMeet checks every seam across one axis (1: seams along the warp, at y):
 // the panels on its two sides are equally wide at the edges of the lap and in
-// its middle, or share their edges where they are butted.
+// its middle, or share their edges where they are butted, save just where the
+// record says that the seam runs along an edge of the ply.
 func (c *checker) seamsMeet(d *nest.Demand, in []panelRing, axis int, seams []float64) {
 	half := d.Panel.Overlap / 2
 	for k, at := range seams {
 		below, above := sideRings(in, axis, k), sideRings(in, axis, k+1)
 		var worst float64
 		if half == 0 {
-			worst = difference(edgesOn(below, axis, at), edgesOn(above, axis, at))
+			oneSided := apart(edgesOn(below, axis, at), edgesOn(above, axis, at))
+			worst = difference(oneSided, freeOn(d.Panel.Free, axis, at))
 		} else {
 			const nudge = 2 * PanelTolerance
 			for _, level := range [3]float64{at - half + 2*nudge, at, at + half - 2*nudge} {
@@ -278,6 +285,35 @@ func edgesOn(polys [][]nest.Ring, axis int, at float64) []interval {
 					out = append(out, interval{min(a[1-axis], b[1-axis]), max(a[1-axis], b[1-axis])})
 				}
 			}
+		}
+	}
+	return joined(out)
+}
+
+// freeOn lists the stretches of a seam that the record says lie free, joined.
+func freeOn(free [][2]nest.Point, axis int, at float64) []interval {
+	var out []interval
+	for _, f := range free {
+		if math.Abs(f[0][axis]-at) <= PanelTolerance && math.Abs(f[1][axis]-at) <= PanelTolerance {
+			out = append(out, interval{min(f[0][1-axis], f[1][1-axis]), max(f[0][1-axis], f[1][1-axis])})
+		}
+	}
+	return joined(out)
+}
+
+// apart lists what only one of two joined lists covers.
+func apart(a, b []interval) []interval {
+	var ends []float64
+	for _, iv := range slices.Concat(a, b) {
+		ends = append(ends, iv.lo, iv.hi)
+	}
+	slices.Sort(ends)
+	var out []interval
+	for i := 0; i+1 < len(ends); i++ {
+		middle := (ends[i] + ends[i+1]) / 2
+		within := func(iv interval) bool { return iv.lo <= middle && middle <= iv.hi }
+		if slices.ContainsFunc(a, within) != slices.ContainsFunc(b, within) {
+			out = append(out, interval{ends[i], ends[i+1]})
 		}
 	}
 	return joined(out)

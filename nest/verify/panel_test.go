@@ -1,6 +1,7 @@
 package verify_test
 
 import (
+	"math"
 	"slices"
 	"testing"
 
@@ -198,4 +199,43 @@ func TestPanelsTurnedOver(t *testing.T) {
 	mustPass(t, r)
 	r.Fabrics[1].Faces = shapes.DifferentFaces
 	mustBreak(t, r, verify.RulePanel, "90° off the warp")
+}
+
+// A butted seam that runs on along a step of the outline: the record says
+// where, and only there may a panel lie on one side.
+//
+//	+-------------+ 800
+//	|   panel 2   |
+//	+-------------+------+  y 400
+//	|   panel 1          |
+//	+--------------------+
+//	              700    1000
+func TestPanelsAtAStep(t *testing.T) {
+	step := func(free ...[2]nest.Point) (*bench, *nest.Record) {
+		b := divided(shapes.JointButt)
+		r := b.finish()
+		reshape(b, r, 0, nest.Ring{{0, 0}, {1000, 0}, {1000, 400}, {0, 400}})
+		reshape(b, r, 1, nest.Ring{{0, 400}, {700, 400}, {700, 800}, {0, 800}})
+		each(r, func(p *nest.Panel) { p.Free = free })
+		return b, r
+	}
+	along := [2]nest.Point{{700, 400}, {1000, 400}}
+	b, _ := step(along)
+	mustPass(t, b.finish())
+	_, r := step()
+	mustBreak(t, r, verify.RulePanel, "300 mm of it has a panel on one side only")
+	// A step said to be longer, or elsewhere.
+	_, r = step([2]nest.Point{{650, 400}, {1000, 400}})
+	mustBreak(t, r, verify.RulePanel, "50 mm of it")
+	_, r = step([2]nest.Point{{700, 390}, {1000, 390}})
+	mustBreak(t, r, verify.RulePanel, "300 mm of it")
+	// The panel above falls short of the seam beside the step.
+	b, r = step(along)
+	reshape(b, r, 1, nest.Ring{{0, 410}, {700, 410}, {700, 800}, {0, 800}})
+	mustBreak(t, r, verify.RulePanel, "700 mm of it")
+	_, r = step(along)
+	r.Demand[1].Panel.Free = nil
+	mustBreak(t, r, verify.RulePanel, "differ in their seams")
+	_, r = step([2]nest.Point{{700, 400}, {math.Inf(1), 400}})
+	mustBreak(t, r, verify.RulePanel, "out of range")
 }
