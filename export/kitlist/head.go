@@ -131,13 +131,9 @@ func (s *sheet) strip() {
 
 // pileNote says how the kit is stacked.
 func (s *sheet) pileNote() {
-	last := 0
-	if n := len(s.kit.Lines); n > 0 {
-		last = s.kit.Lines[n-1].Demand.Order
-	}
 	text := "One order: nothing to pile. Lay against the tool."
-	if last > 1 {
-		text = fmt.Sprintf("Pile each bag from the last order (%d) up, so that order 1 lies on top. Lay 1 first, against the tool.", last)
+	if n := len(s.kit.Lines); n > 0 && s.kit.Lines[n-1].Demand.Order > 1 {
+		text = "Pile each bag from its last order up, so that its first lies on top. Lay order 1 first, against the tool."
 	}
 	s.doc.Text(s.x, s.y+3.6, s.w, text, paper.Style{Pt: 9, Min: 7, Bold: true})
 	s.y += 6.2

@@ -57,7 +57,7 @@ func TestPDFSays(t *testing.T) {
 	text := squeeze(strings.Join(p, "\n"))
 	for _, want := range []string{
 		"KIT LIST", "Upper shell", "2 of 2", "kit 2 of 8", "Hub fairing, 9 kW turbine", "Job revision C · drawings B",
-		"Pile each bag from the last order (12) up, so that order 1 lies on top. Lay 1 first, against the tool.",
+		"Pile each bag from its last order up, so that its first lies on top. Lay order 1 first, against the tool.",
 		"WET SET 1 · orders 1–4 · about 38 min · mix 2.33 kg resin in 1 mix estimate",
 		"1120 × 880 mm · 0.918 m²", "±3°", "+45°", "−45°", "OPPOSITE HAND", "TURN OVER", "FACE UP",
 		"roll R-2207", "lot 2231-B", "roll not named", "bag 2, rolled, NO FOLD",

@@ -115,6 +115,9 @@ func Unit(l *nest.Layout) float64 {
 	return math.Min(math.Max(w, l.Length/3.4), 2.4*w) / 100
 }
 
+// Unit is the measure of the drawing's writing, mm.
+func (d *Drawing) Unit() float64 { return d.unit }
+
 // Box is the view box of the whole picture: x, y, width and height, mm.
 func (d *Drawing) Box() (x, y, w, h float64) {
 	u := d.unit

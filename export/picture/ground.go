@@ -64,17 +64,44 @@ func (d *Drawing) roll(w *markup.Writer) {
 		w.Empty("path", "d", "M"+x+" "+num(-0.6*u)+"V"+num(l.Width+0.6*u))
 	}
 	w.End()
-	for x, k := 0.0, 0; k == 0 || x < l.Length-100*u; k++ {
-		y := -2.7 * u
-		w.Leaf("text", "WARP", "class", "say left", "x", num(x), "y", num(y+0.95*u), "font-size", num(2.7*u))
-		tail, tip := x+11*u, x+math.Min(21*u, math.Max(15*u, l.Length-x))
-		w.Empty("path", "class", "way", "d", "M"+num(tail)+" "+num(y)+"H"+num(tip)+"m-"+num(1.5*u)+"-"+num(0.9*u)+"l"+num(1.5*u)+" "+num(0.9*u)+"-"+num(1.5*u)+" "+num(0.9*u))
-		if k == 0 {
-			w.Leaf("text", "to the roll", "class", "say left", "x", num(tip+1.5*u), "y", num(y+0.95*u), "font-size", num(2.7*u))
-		}
-		x += 250 * u
+	x, _, wide, _ := d.Box()
+	d.warp(w, 0, x+wide)
+	for x := 250 * u; x < l.Length-100*u; x += 250 * u {
+		d.warp(w, x, 0)
 	}
 }
+
+// warp writes the arrow along the warp, from x on: before limit, with as many
+// of its words as have room there. No limit leaves out where the arrow leads.
+func (d *Drawing) warp(w *markup.Writer, x, limit float64) {
+	const size = 2.7
+	u := d.unit
+	y := -2.7 * u
+	say := func(s string, x float64) {
+		w.Leaf("text", s, "class", "say left", "x", num(x), "y", num(y+0.95*u), "font-size", num(size*u))
+	}
+	head, whither := sayWidth("WARP")*size*u+2*u, sayWidth("to the roll")*size*u+1.5*u
+	tail, tip := x+head, x+21*u
+	if limit > 0 {
+		switch room := limit - x - u; {
+		case room >= 15*u+whither:
+			tip = x + math.Min(21*u, room-whither)
+			say("to the roll", tip+1.5*u)
+		case room >= 13*u:
+			tip = x + math.Min(21*u, room)
+		default:
+			tail, tip = x, limit-u
+		}
+	}
+	if tail > x {
+		say("WARP", x)
+	}
+	w.Empty("path", "class", "way", "d", "M"+num(tail)+" "+num(y)+"H"+num(tip)+"m-"+num(1.5*u)+"-"+num(0.9*u)+"l"+num(1.5*u)+" "+num(0.9*u)+"-"+num(1.5*u)+" "+num(0.9*u))
+}
+
+// sayWidth estimates the width of a word on the ground, which is bold and a
+// little spaced, in font sizes.
+func sayWidth(s string) float64 { return textWidth(s) + 0.04*float64(len(s)) }
 
 // rulerLabels is the most labels a ruler has.
 const rulerLabels = 24
@@ -89,12 +116,23 @@ func rulerStep(length float64) float64 {
 	return 1e5
 }
 
-// ruler writes metres along the lower edge.
+// ruler writes metres along the lower edge. The full length at the end comes
+// first: labels and ticks that would run into it are left out.
 func (d *Drawing) ruler(w *markup.Writer) {
 	u, l := d.unit, d.l
 	y := l.Width + 1.6*u
 	path := "M0 " + num(y) + "H" + num(l.Length)
+	const size = 2.5
 	label := rulerStep(l.Length)
+	full := strconv.FormatFloat(l.Length/1000, 'f', 3, 64) + " m"
+	end, class, free := l.Length-0.6*u, "say right", l.Length-0.6*u-sayWidth(full)*size*u
+	if x, _, _, _ := d.Box(); free < x {
+		// Shorter than its label: that begins where the picture does.
+		end, class, free = x, "say left", x
+	}
+	say := func(class, s string, x float64) {
+		w.Leaf("text", s, "class", class, "x", num(x), "y", num(y+3.4*u), "font-size", num(size*u))
+	}
 	for k := 0; k <= 10*rulerLabels; k++ {
 		x := float64(k) * label / 10
 		if !(x <= l.Length) {
@@ -104,16 +142,21 @@ func (d *Drawing) ruler(w *markup.Writer) {
 		if k%10 == 0 {
 			long = 1.6
 		}
+		if x > 0 && l.Length-x < 0.8*u {
+			break
+		}
 		path += "M" + num(x) + " " + num(y) + "v" + num(long*u)
-		if k%10 == 0 && l.Length-x > 13*u {
+		if k%10 == 0 {
 			s := strconv.Itoa(int(x / 1000))
 			if x == 0 {
 				s = "0 m"
 			}
-			w.Leaf("text", s, "class", "say left", "x", num(x+0.6*u), "y", num(y+3.4*u), "font-size", num(2.5*u))
+			if at := x + 0.6*u; at+(sayWidth(s)+1)*size*u < free {
+				say("say left", s, at)
+			}
 		}
 	}
 	path += "M" + num(l.Length) + " " + num(y) + "v" + num(1.6*u)
-	w.Leaf("text", strconv.FormatFloat(l.Length/1000, 'f', 3, 64)+" m", "class", "say right", "x", num(l.Length-0.6*u), "y", num(y+3.4*u), "font-size", num(2.5*u))
+	say(class, full, end)
 	w.Empty("path", "class", "rule", "d", path)
 }

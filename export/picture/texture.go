@@ -26,16 +26,18 @@ func PartTextures(rec *nest.Record) map[string]int {
 }
 
 // marks are the signs of the textures, in a square of side 12. None has a
-// direction.
+// direction. Only their M is absolute, so that whoever repeats a mark moves it
+// by its Ms. Circles are octagons: at their size none can tell, and paper takes
+// a fraction of the bytes.
 var marks = [len0]string{
 	"",
-	"M3 3m-1.3 0a1.3 1.3 0 1 0 2.6 0a1.3 1.3 0 1 0-2.6 0M9 9m-1.3 0a1.3 1.3 0 1 0 2.6 0a1.3 1.3 0 1 0-2.6 0",
-	"M6 6m-3.6 0a3.6 3.6 0 1 0 7.2 0a3.6 3.6 0 1 0-7.2 0M6 6m-2.4 0a2.4 2.4 0 1 1 4.8 0a2.4 2.4 0 1 1-4.8 0",
-	"M5.2 2h1.6v3.2H10v1.6H6.8V10H5.2V6.8H2V5.2h3.2z",
-	"M0 0h4.4v4.4H0zM6 6h4.4v4.4H6z",
-	"M6 1.2L11 10.2H1z",
-	"M3.4 2.2L6 4.8l2.6-2.6 1.2 1.2L7.2 6l2.6 2.6-1.2 1.2L6 7.2 3.4 9.8 2.2 8.6 4.8 6 2.2 3.4z",
-	"M6 6m-3.8 0a3.8 3.8 0 1 0 7.6 0a3.8 3.8 0 1 0-7.6 0",
+	"M1.7 3l.4-.9 .9-.4 .9 .4 .4 .9-.4 .9-.9 .4-.9-.4zM7.7 9l.4-.9 .9-.4 .9 .4 .4 .9-.4 .9-.9 .4-.9-.4z",
+	"M2.4 6l1.1-2.5 2.5-1.1 2.5 1.1 1.1 2.5-1.1 2.5-2.5 1.1-2.5-1.1zM3.6 6l.7-1.7 1.7-.7 1.7 .7 .7 1.7-.7 1.7-1.7 .7-1.7-.7z",
+	"M5.2 2h1.6v3.2h3.2v1.6h-3.2v3.2h-1.6v-3.2h-3.2v-1.6h3.2z",
+	"M0 0h4.4v4.4h-4.4zM6 6h4.4v4.4h-4.4z",
+	"M6 1.2l5 9h-10z",
+	"M3.4 2.2l2.6 2.6 2.6-2.6 1.2 1.2-2.6 2.6 2.6 2.6-1.2 1.2-2.6-2.6-2.6 2.6-1.2-1.2 2.6-2.6-2.6-2.6z",
+	"M2.2 6l1.1-2.7 2.7-1.1 2.7 1.1 1.1 2.7-1.1 2.7-2.7 1.1-2.7-1.1z",
 }
 
 // Patterns writes the pattern of each texture that is asked for, and the

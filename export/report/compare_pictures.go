@@ -14,6 +14,9 @@ import (
 // column of the page.
 const columnWriting = 1.7
 
+// pageUnits is the width of a page in units of writing of a sensible size.
+const pageUnits = 270
+
 // pictures shows the layouts that hold a fabric, one column for each run, all
 // at one scale.
 func (c *comparison) pictures(w *markup.Writer, fabric, id string) {
@@ -38,6 +41,8 @@ func (c *comparison) pictures(w *markup.Writer, fabric, id string) {
 			drawings[k] = append(drawings[k], d)
 		}
 	}
+	// Where all are short, the page's width is more than they need.
+	longest = math.Max(longest, pageUnits/float64(min(len(c.runs), 3))*unit)
 	w.Start("div", "class", "side n"+strconv.Itoa(min(len(c.runs), 3)))
 	for k, r := range c.runs {
 		w.Start("section", "class", "column")

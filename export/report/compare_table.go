@@ -27,13 +27,13 @@ func (c *comparison) lines(fabric string) []line {
 		{"Drawn, m²", of(func(s account.Summary) float64 { return s.Books.Drawn }), squareMetres, -1, 5000},
 		{"Net yield", of(func(s account.Summary) float64 { return s.Books.NetYield() }), percent, 1, 0.0005},
 		{"Cut yield", of(func(s account.Summary) float64 { return s.Books.CutYield() }), percent, 1, 0.0005},
-		{"No layout could beat, m", of(func(s account.Summary) float64 {
+		{"Least possible, m", of(func(s account.Summary) float64 {
 			if s.BoundLength <= 0 {
 				return nan
 			}
 			return s.BoundLength
 		}), metres, 0, 0},
-		{"Above that by", of(func(s account.Summary) float64 {
+		{"Above it by", of(func(s account.Summary) float64 {
 			if s.BoundLength <= 0 {
 				return nan
 			}

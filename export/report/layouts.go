@@ -15,6 +15,7 @@ func (p *page) layoutSection(w *markup.Writer) {
 	w.Start("section", "id", "layouts", "aria-labelledby", "layouts-h")
 	w.Leaf("h2", "Layouts", "id", "layouts-h")
 	signs(w)
+	w.Leaf("p", "Least possible is a proved lower limit: no layout of these plies could be shorter.", "class", "note")
 	w.Start("p", "class", "note screen", "id", "keys")
 	w.Text("Point at a ply or tap it to see what it is; follow its link to the kit row. Click a picture, then turn the wheel or pinch to zoom and drag to move. Keys in a picture: ")
 	for i, k := range [][2]string{{"+ −", "zoom"}, {"arrows", "move"}, {"0", "show all"}, {"N P", "next and previous ply"}, {"Enter", "go to the kit row"}} {
@@ -97,8 +98,8 @@ func (p *page) layoutFacts(w *markup.Writer, l *nest.Layout) {
 	fact(w, "Length", fixed(l.Length/1e3, 3)+thin+"m")
 	fact(w, "Width", fixed(l.Width, 0)+thin+"mm")
 	if l.BoundLength > 0 {
-		fact(w, "Not below", fixed(l.BoundLength/1e3, 3)+thin+"m")
-		fact(w, "Above that", percent(l.Length/l.BoundLength-1))
+		fact(w, "Least possible", fixed(l.BoundLength/1e3, 3)+thin+"m")
+		fact(w, "Above it by", percent(l.Length/l.BoundLength-1))
 	}
 	fact(w, "Net yield", percent(b.NetYield()))
 	fact(w, "Cut yield", percent(b.CutYield()))
@@ -154,6 +155,10 @@ func orNone(s string) string {
 	return s
 }
 
+// unitPixels is how large the measure of a picture's writing may be on the
+// screen, pixels: a short layout is not blown up to the width of the page.
+const unitPixels = 4.0
+
 // viewer is the picture one can zoom, and the line that says what is pointed
 // at.
 func (p *page) viewer(w *markup.Writer, i int) {
@@ -171,7 +176,8 @@ func (p *page) viewer(w *markup.Writer, i int) {
 		w.End()
 	}
 	w.Start("div", "class", "view", "tabindex", "0", "role", "group", "aria-label", "Picture of layout "+l.ID, "aria-describedby", "keys")
-	d.Open(w, d.Title(), "class", "pic")
+	_, _, _, high := d.Box()
+	d.Open(w, d.Title(), "class", "pic", "preserveAspectRatio", "xMinYMid meet", "data-high", strconv.Itoa(int(unitPixels*high/d.Unit())))
 	w.Start("g", "id", id+"-ground")
 	d.Ground(w)
 	w.End()

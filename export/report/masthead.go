@@ -41,7 +41,7 @@ func (p *page) masthead(w *markup.Writer) {
 	fig("Area drawn", squareMetres(total.Books.Drawn), "m²")
 	fig("Net yield", fixed(100*total.Books.NetYield(), 1), "%")
 	if total.BoundLength > 0 {
-		fig("Above bound", fixed(100*total.Gap(), 1), "%")
+		fig("Above least possible", fixed(100*total.Gap(), 1), "%")
 	}
 	if total.Priced {
 		fig("Fabric cost", fixed(total.Cost, 2), p.rec.Currency)

@@ -41,8 +41,8 @@ func (p *page) columns() []column {
 		{"Yield of whole width", "cut", func(s account.Summary) string { return percent(s.Books.CutYield()) }},
 		{"Yield less selvedge", "net", func(s account.Summary) string { return percent(s.Books.NetYieldUsable()) }},
 		{"Yield less selvedge", "cut", func(s account.Summary) string { return percent(s.Books.CutYieldUsable()) }},
-		{"No layout could beat", "m", func(s account.Summary) string { return orDash(s.BoundLength > 0, metres(s.BoundLength)) }},
-		{"No layout could beat", "we are above by", func(s account.Summary) string { return orDash(s.BoundLength > 0, percent(s.Gap())) }},
+		{"Least possible", "m", func(s account.Summary) string { return orDash(s.BoundLength > 0, metres(s.BoundLength)) }},
+		{"Least possible", "drawn above it by", func(s account.Summary) string { return orDash(s.BoundLength > 0, percent(s.Gap())) }},
 	}
 	priced := false
 	for _, s := range p.ledger.Fabrics {
@@ -117,7 +117,7 @@ func (p *page) fabricTable(w *markup.Writer) {
 	w.End()
 	w.End()
 	w.End()
-	w.Leaf("p", "Yield is plies over fabric drawn and not returned. Net counts plies as drawn; cut counts laps and trim as used. The length no layout could beat is a bound from area and width, not a plan.", "class", "note")
+	w.Leaf("p", "Yield is plies over fabric drawn and not returned. Net counts plies as drawn; cut counts laps and trim as used. The least possible length is a proved lower limit that no layout could beat, not a plan.", "class", "note")
 }
 
 // fabricWords says what a fabric is: "plain weave · 600 g/m² · 1250 mm".

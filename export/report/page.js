@@ -131,18 +131,20 @@ function View(lay) {
   // The window the picture is seen through need not have its proportions: on
   // a phone it is taller.
   svg.style.aspectRatio = whole[2] + "/" + whole[3];
+  svg.style.maxHeight = "min(72vh," + svg.dataset.high + "px)";
   function tall() {
     const r = svg.getBoundingClientRect();
     return r.width > 0 ? r.height / r.width : whole[3] / whole[2];
   }
   const widest = (k) => Math.max(whole[2], whole[3] / k);
-  function within(v, size, from, span) {
-    return size >= span ? from - (size - span) / 2 : Math.min(Math.max(v, from), from + span - size);
+  // within keeps the window on the drawing; room to spare is shared by lead.
+  function within(v, size, from, span, lead) {
+    return size >= span ? from - (size - span) * lead : Math.min(Math.max(v, from), from + span - size);
   }
   function set(x, y, w, k = tall()) {
     w = Math.min(Math.max(w, whole[2] / 60), widest(k));
     const h = w * k;
-    at = [within(x, w, whole[0], whole[2]), within(y, h, whole[1], whole[3]), w, h];
+    at = [within(x, w, whole[0], whole[2], 0), within(y, h, whole[1], whole[3], 0.5), w, h];
     svg.setAttribute("viewBox", at.map((v) => v.toFixed(2)).join(" "));
     box.classList.toggle("more", self.zoomed());
     box.classList.toggle("near", h < whole[3] * 0.999);
@@ -153,14 +155,13 @@ function View(lay) {
     return [p.x, p.y];
   }
   function zoom(f, c) {
-    c = c || [at[0] + at[2] / 2, at[1] + at[3] / 2];
-    const k = tall();
     // What is shown may still have the proportions of the drawing.
-    const high = at[2] * k;
-    const top = at[1] + (at[3] - high) / 2;
+    if (!self.zoomed()) self.all();
+    c = c || [0, 1].map((i) => at[i + 2] > whole[i + 2] ? whole[i] + whole[i + 2] / 2 : at[i] + at[i + 2] / 2);
+    const k = tall();
     const w = Math.min(Math.max(at[2] / f, whole[2] / 60), widest(k));
     const grow = w / at[2];
-    set(c[0] - (c[0] - at[0]) * grow, c[1] - (c[1] - top) * grow, w, k);
+    set(c[0] - (c[0] - at[0]) * grow, c[1] - (c[1] - at[1]) * grow, w, k);
   }
   self.all = () => set(whole[0], whole[1], Infinity);
   // high shows as much of the length as fits at the window's full height.
@@ -425,11 +426,86 @@ const seen = new IntersectionObserver((entries) => {
 for (const id of links.keys()) seen.observe($(id));
 
 // ---- paper shows everything, whatever is zoomed or pointed at ----
+// boxOf is where a ply lies, from its path: picture writes one absolute point
+// and steps from it.
+function boxOf(d) {
+  const v = d.split("z")[0].match(/-?\d*\.?\d+/g).map(Number);
+  let x = v[0], y = v[1];
+  const b = [x, y, x, y];
+  for (let i = 2; i < v.length; i += 2) {
+    x += v[i];
+    y += v[i + 1];
+    b[0] = Math.min(b[0], x); b[1] = Math.min(b[1], y);
+    b[2] = Math.max(b[2], x); b[3] = Math.max(b[3], y);
+  }
+  return b;
+}
+function svgPath(cls, d) {
+  const path = document.createElementNS(svgNS, "path");
+  path.setAttribute("class", cls);
+  path.setAttribute("d", d);
+  path.setAttribute("fill-rule", "evenodd");
+  return path;
+}
+// textures draws the textures of a layer mark by mark. A pattern would go on
+// paper as a coarse image of the whole strip for every ply, and make a large
+// file.
+function textures(svg, layer, name) {
+  const [x0, , wide] = svg.getAttribute("viewBox").split(" ").map(Number);
+  const kinds = new Map();
+  for (const cut of all(".cut", layer)) {
+    const d = cut.getAttribute("d"), b = boxOf(d);
+    b[0] = Math.max(b[0], x0);
+    b[2] = Math.min(b[2], x0 + wide);
+    if (b[0] > b[2]) continue;
+    const id = cut.getAttribute("fill").slice(5, -1);
+    if (!kinds.has(id)) kinds.set(id, { d: "", boxes: [] });
+    kinds.get(id).d += d;
+    kinds.get(id).boxes.push(b);
+  }
+  const out = [];
+  for (const [id, kind] of kinds) {
+    const pattern = $(id), [tint, mark] = pattern.children;
+    out.push(svgPath(tint.getAttribute("class"), kind.d));
+    if (!mark) continue;
+    const scale = parseFloat(pattern.getAttribute("patternTransform").slice("scale(".length));
+    const side = 12 * scale;
+    const tiles = new Set();
+    for (const b of kind.boxes) {
+      for (let i = Math.floor(b[0] / side); i * side < b[2]; i++) {
+        for (let j = Math.floor(b[1] / side); j * side < b[3]; j++) tiles.add(i + " " + j);
+      }
+    }
+    let d = "";
+    for (const t of tiles) {
+      const [i, j] = t.split(" ").map(Number);
+      d += mark.getAttribute("d").replace(/M([\d.]+) ([\d.]+)/g,
+        (_, x, y) => "M" + (Number(x) + 12 * i).toFixed(1) + " " + (Number(y) + 12 * j).toFixed(1));
+    }
+    const clip = document.createElementNS(svgNS, "clipPath");
+    clip.id = name + id;
+    clip.append(svgPath("", kind.d));
+    clip.firstChild.setAttribute("clip-rule", "evenodd");
+    const g = document.createElementNS(svgNS, "g");
+    // In two pieces, for those who look for references in the page's text.
+    g.setAttribute("clip-path", "url" + "(#" + clip.id + ")");
+    g.append(svgPath(mark.getAttribute("class"), d));
+    g.firstChild.setAttribute("transform", "scale(" + scale + ")");
+    out.push(clip, g);
+  }
+  return out;
+}
 addEventListener("beforeprint", () => {
   light(-1);
-  for (const svg of all(".strip")) fill(svg, svg.dataset.use.split(" "));
+  all(".strip").forEach((svg, i) => {
+    const [ground, plies] = svg.dataset.use.split(" ");
+    fill(svg, [ground, plies]);
+    svg.firstChild.after(...textures(svg, $(plies), "strip" + i + "-"));
+  });
+  sheet.insertRule(".pl .cut{fill:none}", 0);
 });
 addEventListener("afterprint", () => {
+  sheet.deleteRule(0);
   for (const svg of all(".strip")) svg.replaceChildren();
   light(pinned);
 });

@@ -156,13 +156,17 @@ func tableRows(t *testing.T, page, class string) [][]float64 {
 	table := page[at:]
 	table = table[strings.Index(table, "<tbody>"):strings.Index(table, "</table>")]
 	var rows [][]float64
-	cell := regexp.MustCompile(`<td[^>]*>([^<]*)</td>`)
+	cell := regexp.MustCompile(`<td[^>]*>([^<]*)(?:<small>([^<]*)</small>)?</td>`)
 	for _, tr := range strings.Split(table, "<tr>")[1:] {
 		var row []float64
 		for _, m := range cell.FindAllStringSubmatch(tr, -1) {
-			s := strings.NewReplacer(thin, "", "%", "", "−", "-").Replace(m[1])
-			v, _ := strconv.ParseFloat(s, 64)
-			row = append(row, v)
+			for i, s := range m[1:] {
+				if i > 0 && class != "classes" {
+					continue // only that table has two numbers in a cell
+				}
+				v, _ := strconv.ParseFloat(strings.NewReplacer(thin, "", "%", "", "−", "-").Replace(s), 64)
+				row = append(row, v)
+			}
 		}
 		rows = append(rows, row)
 	}

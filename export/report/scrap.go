@@ -75,7 +75,7 @@ func scrapTable(w *markup.Writer, all []account.Summary) {
 	w.Start("tr")
 	w.Leaf("th", "Class", "scope", "col", "class", "name")
 	for _, s := range all {
-		w.Leaf("th", fabricName(s), "scope", "col", "colspan", "2")
+		w.Leaf("th", fabricName(s), "scope", "col", markup.If(s.Fabric == "", "class"), "sum")
 	}
 	w.End()
 	w.End()
@@ -105,12 +105,10 @@ func scrapTable(w *markup.Writer, all []account.Summary) {
 		w.End()
 		for k := range all {
 			if area[k][i] == 0 {
-				w.Leaf("td", "–", "class", "nil")
-				w.Leaf("td", "", "class", "nil")
+				scrapCell(w, all[k], "–", "")
 				continue
 			}
-			w.Leaf("td", fixed(area[k][i]/1e6, 3))
-			w.Leaf("td", fixed(share[k][i], 1)+thin+"%", "class", "share")
+			scrapCell(w, all[k], fixed(area[k][i]/1e6, 3), fixed(share[k][i], 1)+thin+"%")
 		}
 		w.End()
 	}
@@ -123,12 +121,20 @@ func scrapTable(w *markup.Writer, all []account.Summary) {
 		for _, a := range area[k] {
 			sum += a
 		}
-		w.Leaf("td", fixed(sum/1e6, 3))
-		w.Leaf("td", orDash(s.Books.Drawn > 0, "100"+thin+"%"), "class", "share")
+		scrapCell(w, s, fixed(sum/1e6, 3), orDash(s.Books.Drawn > 0, "100"+thin+"%"))
 	}
 	w.End()
 	w.End()
 	w.End()
+	w.End()
+}
+
+// scrapCell writes an area and, on a line of its own, its share: a job may have
+// many fabrics. The column of the total stays in sight where they scroll.
+func scrapCell(w *markup.Writer, s account.Summary, area, share string) {
+	w.Start("td", markup.If(s.Fabric == "", "class"), "sum")
+	w.Text(area)
+	w.Leaf("small", share)
 	w.End()
 }
 

@@ -23,7 +23,7 @@ func (p *page) spreads(w *markup.Writer) {
 		return
 	}
 	w.Start("div", "class", "scroll", "tabindex", "0", "role", "region", "aria-labelledby", "spread-cap")
-	w.Start("table", "class", "fabrics")
+	w.Start("table", "class", "fabrics options")
 	w.Leaf("caption", "Spreads: minutes against fabric", "id", "spread-cap")
 	w.Start("thead")
 	w.Start("tr")

@@ -15,7 +15,8 @@ const (
 	paperWidth   = 186.0
 	paperHeight  = 198.0
 	coarsest     = 22.0 // a scale of 1:22 still shows a name
-	finest       = 9.0  // more than 1:9 only takes paper
+	finest       = 9.0  // more than 1:9 only takes paper,
+	finestLarge  = 12.0 // and so does more than 1:12 where writing is large
 	worthACut    = 1.25 // a further strip must make the picture larger by this
 	stripOverlap = 0.02 // of a strip's length, shown again in its neighbour
 	stripGap     = 1.5  // mm
@@ -28,15 +29,18 @@ type cut struct {
 	wide float64
 }
 
-// cutFor chooses the cut that shows a picture of a size (mm) largest on one
-// sheet. Where that would leave names too small to
-// read, the strips fill the width and run over several sheets.
-func cutFor(length, width float64) cut {
+// cutFor chooses the cut that shows a picture of a size (mm) and a unit of
+// writing largest on one sheet, but with the unit no larger than a millimetre
+// where that needs no coarser scale than finestLarge. Where that would leave
+// names too small to read, the strips fill the width and run over several
+// sheets.
+func cutFor(length, width, unit float64) cut {
+	limit := 1 / min(max(unit, finest), finestLarge)
 	best, scale := cut{1, 1}, 0.0
 	for n := 1; n <= 12; n++ {
 		across := paperWidth / stripLength(length, n)
 		down := (paperHeight/float64(n) - stripGap) / width
-		s := min(across, down, 1/finest)
+		s := min(across, down, limit)
 		if s > scale*worthACut {
 			best, scale = cut{n, s / across}, s
 		}
@@ -66,7 +70,7 @@ func stripLength(length float64, n int) float64 {
 func strips(w *markup.Writer, d *picture.Drawing, i int, l *nest.Layout) {
 	x, y, bw, bh := d.Box()
 	layers := d.Layers()
-	c := cutFor(bw, bh)
+	c := cutFor(bw, bh, d.Unit())
 	step, wide := bw/float64(c.n), stripLength(bw, c.n)
 	id := "d" + strconv.Itoa(i)
 	w.Start("div", "class", "strips", "aria-hidden", "true")
