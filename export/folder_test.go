@@ -133,7 +133,7 @@ func TestFolderKeepsStrangers(t *testing.T) {
 		require.NoError(t, os.WriteFile(path, []byte("x"), 0o666))
 		return path
 	}
-	for _, name := range []string{"cut/L1-WR-600.2010.dxf", "cut/L12-WR-600.window2.ngc", "cut-L2-from-14/L2-WR-600.plt", "cut-L1/L1.svg", "kits/overview.csv",
+	for _, name := range []string{"cut/L1-WR-600.2010.dxf", "cut/L12-WR-600.window2.ngc", "cut-L2-from-14/L2-WR-600.plt", "cut-L2-from-cut-3/layouts.txt", "cut/layouts.txt", "cut-L1/L1.svg", "kits/overview.csv",
 		"kits/kit-01-Shell-unit-1.pdf", "recut-3/recut.json", "recut-3/cut/L1.hpgl2", "report.html", "cut/.DS_Store",
 		".cut.plyroom-0123abcd-77-0123456789ab.new/L1.dxf"} {
 		add(name)

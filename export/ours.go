@@ -8,12 +8,16 @@ import (
 	"strings"
 )
 
+// cutFolder matches where cut files stand: those of the run, those of one layout
+// or of the rest of one, and those of a recut.
+const cutFolder = `(?:recut-\d+/)?cut(?:-L\d+(?:-[a-z0-9-]+)?)?`
+
 // ours are the files of a run, by path inside its folder: those written with
 // the run and those that later commands add to it. The names of cut files
 // begin with the layout's. What file managers leave everywhere counts as well.
 var ours = regexp.MustCompile(`^(?:` + strings.Join([]string{
 	`layouts\.json|labels\.pdf|summary\.csv|report\.html|trace\.(?:json|csv)`,
-	`(?:recut-\d+/)?cut(?:-L\d+)?(?:-from-\d+)?/L\d+[^/]*\.(?:dxf|svg|plt|hpgl2|ngc)`,
+	cutFolder + `/(?:layouts\.txt|L\d+[^/]*\.(?:dxf|svg|plt|hpgl2|ngc))`,
 	`kits/(?:overview|off-the-table|timetable)\.csv|kits/cutting-room\.pdf|kits/kit-\d+[^/]*\.(?:csv|pdf)`,
 	`recut-\d+/(?:recut\.json|label\.pdf|trace\.json)`,
 	`\.[^/]*\.plyroom-[0-9a-f]{8}-\d+-[0-9a-f]{12}\.(?:new|old)/.*`,
@@ -53,7 +57,7 @@ func strangers(run string) ([]string, error) {
 }
 
 // ourFolders are the folders a run and its parts are made of.
-var ourFolders = regexp.MustCompile(`^(?:(?:recut-\d+/)?cut(?:-L\d+)?(?:-from-\d+)?|kits|recut-\d+|\.[^/]*\.plyroom-[0-9a-f]{8}-\d+-[0-9a-f]{12}\.(?:new|old)(?:/.*)?)$`)
+var ourFolders = regexp.MustCompile(`^(?:` + cutFolder + `|kits|recut-\d+|\.[^/]*\.plyroom-[0-9a-f]{8}-\d+-[0-9a-f]{12}\.(?:new|old)(?:/.*)?)$`)
 
 // noStrangers reports the strangers in the folder of a run, or nil.
 func noStrangers(run string) error {
