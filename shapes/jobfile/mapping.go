@@ -250,12 +250,26 @@ func (r *reader) text(n *node, v *value, name, ply string) (string, bool) {
 		r.fault(n, ply, name+" is empty", "")
 	case len(s) > limit:
 		r.fault(n, ply, fmt.Sprintf("%s: %s is longer than %d bytes", name, quote(s), limit), "")
-	case strings.ContainsFunc(s, func(c rune) bool { return unicode.IsControl(c) && c != '\n' && c != '\t' }):
+	case strings.ContainsFunc(s, func(c rune) bool { return unicode.IsControl(c) && !(v.long && (c == '\n' || c == '\t')) }):
 		r.fault(n, ply, fmt.Sprintf("%s: %s holds a control character", name, quote(s)), "")
+	case !v.long && strings.ContainsFunc(s, breaks):
+		r.fault(n, ply, fmt.Sprintf("%s: %s holds a line break", name, quote(s)), "")
+	case strings.ContainsFunc(s, overrides):
+		r.fault(n, ply, fmt.Sprintf("%s: %s holds a character that turns the direction of writing", name, quote(s)), "names must read on paper as they are stored")
 	default:
 		return s, true
 	}
 	return "", false
+}
+
+// breaks reports whether a character ends a line, beside the control characters
+// that do.
+func breaks(c rune) bool { return c == '\u2028' || c == '\u2029' }
+
+// overrides reports whether a character changes the direction in which those
+// around it are shown, so that one name can look like another.
+func overrides(c rune) bool {
+	return c >= '\u202a' && c <= '\u202e' || c >= '\u2066' && c <= '\u2069'
 }
 
 func (r *reader) word(n *node, v *value, name, ply string) (string, bool) {

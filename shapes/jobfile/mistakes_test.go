@@ -82,6 +82,11 @@ func TestMistakes(t *testing.T) {
 		{"a word for true or false", "cutting: {gap: 3}", "cutting: {ink: perhaps}", []string{`job.yaml:25:16: ink: want true or false, found the text "perhaps"`}},
 		{"an empty text", "job: J", `job: " "`, []string{`job.yaml:1:6: job is empty`}},
 		{"a control character", "job: J", `job: "J\e[1m"`, []string{`job.yaml:1:6: job: "J\x1b[1m" holds a control character`}},
+		{"a name of two lines", "job: J", `job: "J\nK"`, []string{`job.yaml:1:6: job: "J\nK" holds a control character`}},
+		{"a tab in a name", "part: Upper shell", `part: "Upper\tshell"`, []string{`job.yaml:20:11: part: "Upper\tshell" holds a control character`}},
+		{"a line separator in a name", "job: J", `job: "J\u2028K"`, []string{`job.yaml:1:6: job: "J\u2028K" holds a line break`}},
+		{"an override in a name", "job: J", `job: "J\u202eK"`, []string{`job.yaml:1:6: job: "J\u202eK" holds a character that turns the direction of writing; names must read on paper as they are stored`}},
+		{"an isolate in a name", "job: J", `job: "J\u2067K"`, []string{`job.yaml:1:6: job: "J\u2067K" holds a character that turns the direction of writing; names must read on paper as they are stored`}},
 		{"a long name", "job: J", "job: " + strings.Repeat("J", 201), []string{`job.yaml:1:6: job: "` + strings.Repeat("J", 60) + `…" is longer than 200 bytes`}},
 
 		// Figures.
@@ -154,6 +159,7 @@ func TestMistakes(t *testing.T) {
 		{"roll twice", "- {roll: R1, length: 42 m}", "- {roll: R1}\n      - {roll: R1}", []string{`job.yaml:11:16: roll "R1" stands twice, first on line 10`}},
 		{"length and mass", "length: 42 m}", "length: 42 m, mass: 3 kg}", []string{`job.yaml:10:40: a roll states length or mass, not both`}},
 		{"mass without areal mass", "construction: mat\n    areal_mass: 450\n    width: 1270\n    selvedge: 15\n    rolls:\n      - {roll: R1, length: 42 m}", "construction: core\n    width: 1270\n    rolls:\n      - {roll: R1, mass: 4}", []string{`job.yaml:8:26: mass tells no length, since fabric "CSM 450" has no areal mass; state "length"`}},
+		{"flaw of no length", "length: 42 m}", "length: 42 m, flaws: [{from: 3 m, to: 3000}]}", []string{`job.yaml:10:58: the flaw has no length: it begins and ends at 3000 mm`}},
 		{"flaw backwards", "length: 42 m}", "length: 42 m, flaws: [{from: 3 m, to: 2 m}]}", []string{`job.yaml:10:58: the flaw ends at 2000 mm, before it begins at 3000 mm`}},
 		{"flaw past the end", "length: 42 m}", "length: 42 m, flaws: [{from: 3 m, to: 50 m}]}", []string{`job.yaml:10:58: the flaw ends at 50000 mm, past the end of the roll at 42000 mm`}},
 		{"price per what", "selvedge: 15", "price: 2.10 per mile", []string{`job.yaml:8:12: price: unknown word "mile"; known: "m2", "kg", "m", "roll"`}},

@@ -161,7 +161,7 @@ func newOutlines(path string, opt drawing.Options) string {
 func nameable(name string) bool {
 	return name != "" && len(name) <= maxName && strings.TrimSpace(name) == name &&
 		strings.ToValidUTF8(name, "") == name &&
-		!strings.ContainsFunc(name, func(c rune) bool { return unicode.IsControl(c) && c != '\n' && c != '\t' })
+		!strings.ContainsFunc(name, func(c rune) bool { return unicode.IsControl(c) || breaks(c) || overrides(c) })
 }
 
 // plainScalar matches texts that YAML takes as texts without quotes, inside

@@ -102,7 +102,7 @@ func TestNewTakesAnyName(t *testing.T) {
 		names := rapid.SliceOfNDistinct(rapid.OneOf(
 			rapid.String(),
 			rapid.StringMatching(`[-?:,\[\]{}#&*!|>'"%@ ~a1.\n\t]{1,5}`),
-			rapid.SampledFrom([]string{"null", "~", "1e3", "0x1F", "2026-01-01", "<<", "=", "yes", "No", "'", `\`, "---", "...", "\u0085", "\u2028", "\ufeff"}),
+			rapid.SampledFrom([]string{"null", "~", "1e3", "0x1F", "2026-01-01", "<<", "=", "yes", "No", "'", `\`, "---", "...", "\u0085", "\u2028", "\u202e", "\ufeff"}),
 		), 1, 4, rapid.ID).Draw(t, "names")
 		title := rapid.String().Draw(t, "title")
 		s := Sheet{Path: rapid.StringMatching(`[a-zäö#: '"]{0,5}[a-z]\.(dxf|svg)`).Draw(t, "path")}

@@ -15,7 +15,8 @@ import (
 
 // readTableOf reads the ply table of a part: a CSV file whose columns are the
 // keys of a ply, split.joint, split.overlap and so on for the keys of a split,
-// separated by commas, semicolons or tabs. Lines before the header that begin
+// separated by commas, semicolons or tabs; a first line "sep=;", as spreadsheets
+// write it, says by what. Lines before the header that begin
 // with # are remarks; "# revision: B" states the table's own revision. Empty
 // cells count as missing.
 func (r *reader) readTableOf(m *fields) (rows []*node, revision string) {
@@ -61,10 +62,16 @@ func (t *table) read(data []byte) {
 		t.fault(line, 0, "the file is not UTF-8 text", "save it as CSV in UTF-8")
 		return
 	}
+	if !bytes.ContainsRune(data, '\n') {
+		data = bytes.ReplaceAll(data, []byte("\r"), []byte("\n")) // as old Macs wrote lines
+	}
+	data, stated := takeSeparator(data)
 	data = t.takeRemarks(data)
 	t.lines = bytes.Split(data, []byte("\n"))
 	cr := csv.NewReader(bytes.NewReader(data))
-	cr.Comma = separator(data)
+	if cr.Comma = separator(data); stated != 0 {
+		cr.Comma = stated
+	}
 	cr.FieldsPerRecord = -1
 	cr.TrimLeadingSpace = cr.Comma != '\t'
 	var header bool
@@ -125,6 +132,20 @@ func (t *table) takeRemarks(data []byte) []byte {
 		}
 	}
 	return append(bytes.Repeat([]byte("\n"), lines), data...)
+}
+
+// takeSeparator reads the separator from a first line such as sep=; and leaves
+// that line empty; 0 where there is none.
+func takeSeparator(data []byte) ([]byte, rune) {
+	line, rest, found := bytes.Cut(data, []byte("\n"))
+	text := strings.Trim(strings.TrimRight(string(line), "\r"), `" `)
+	if len(text) < 5 || !strings.EqualFold(text[:4], "sep=") || !found {
+		return data, 0
+	}
+	if c := rune(text[4]); strings.ContainsRune(",;\t|", c) {
+		return append([]byte("\n"), rest...), c
+	}
+	return data, 0
 }
 
 // separator is the one of comma, semicolon and tab that the header line holds

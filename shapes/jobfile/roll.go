@@ -86,7 +86,9 @@ func (r *reader) readFlaws(m *fields, roll *shapes.Roll) {
 		to, ok2 := fm.number("to")
 		switch {
 		case !ok1 || !ok2:
-		case to <= from:
+		case to == from:
+			fm.fault("to", fmt.Sprintf("the flaw has no length: it begins and ends at %s mm", figure(from)), "")
+		case to < from:
 			fm.fault("to", fmt.Sprintf("the flaw ends at %s mm, before it begins at %s mm", figure(to), figure(from)), "")
 		case roll.Length > 0 && to > roll.Length:
 			fm.fault("to", fmt.Sprintf("the flaw ends at %s mm, past the end of the roll at %s mm", figure(to), figure(roll.Length)), "")
