@@ -26,7 +26,7 @@ type searchFlags struct {
 
 func (s *searchFlags) register(cmd *cobra.Command) {
 	f := cmd.Flags()
-	f.DurationVar(&s.time, "time", plan.DefaultTime, "how long to search for better layouts")
+	f.DurationVar(&s.time, "time", plan.DefaultTime, "how long to search for better layouts; the first layout and the documents come on top")
 	f.IntVar(&s.effort, "effort", 0, "search for a fixed amount of work instead: same effort and seed, same layouts")
 	f.Uint64Var(&s.seed, "seed", 1, "which of many equally valid searches to run")
 	f.IntVar(&s.workers, "workers", 0, "searches side by side (default: one per core)")

@@ -1,9 +1,11 @@
 package main
 
 import (
+	"fmt"
 	"io"
 	"runtime/debug"
 	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -33,6 +35,12 @@ usage.`,
 	}
 	root.Version = version()
 	root.SetVersionTemplate("plyroom {{.Version}}\n")
+	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error {
+		if strings.Contains(err.Error(), "missing unit in duration") {
+			return fmt.Errorf("%w; give a unit, such as 5s or 5m", err)
+		}
+		return err
+	})
 	root.SetOut(stdout)
 	root.SetErr(stderr)
 	root.CompletionOptions.HiddenDefaultCmd = true
