@@ -104,7 +104,7 @@ func TestFlawsRollEndAndTrim(t *testing.T) {
 		ArealMass: 500, Price: &shapes.Price{Amount: 2, Per: shapes.PerKilogram}}}}
 	l := nest.Layout{ID: "L1", Length: 1000, Width: 1000, Usable: [2]nest.Point{{10, 50}, {990, 950}},
 		Layers: []nest.Layer{{Layer: 1, Fabric: "F"}}, RollEnd: 300,
-		Flaws: []nest.Flaw{{From: 0, To: 30}, {From: 500, To: 600}}}
+		Flaws: []nest.Flaw{{From: 500, To: 560}, {From: 0, To: 30}, {From: 540, To: 600}}}
 	add(r, &l, "A", 1, "F", rect(100, 100, 200, 200))
 	r.Shapes[0].Net.Outline = rect(0, 0, 90, 90)
 	r.Layouts = []nest.Layout{l}

@@ -1,7 +1,9 @@
 package account
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -39,12 +41,9 @@ func Layer(r *nest.Record, l *nest.Layout, layer int) (Books, error) {
 	b.EndAllowance = (l.Length - inner) * common
 
 	var flaws, exteriors []nest.Ring
-	for _, f := range l.Flaws {
-		from, to := max(f.From, l.Usable[0][0]), min(f.To, l.Usable[1][0])
-		if to > from {
-			flaws = append(flaws, box(from, l.Usable[0][1], to, l.Usable[1][1]))
-			b.Flaws += (to - from) * common
-		}
+	for _, f := range flawsOf(l) {
+		flaws = append(flaws, box(f.From, l.Usable[0][1], f.To, l.Usable[1][1]))
+		b.Flaws += (f.To - f.From) * common
 	}
 	for i := range l.Placed {
 		p := &l.Placed[i]
@@ -130,4 +129,26 @@ func Layout(r *nest.Record, l *nest.Layout) (Books, error) {
 		sum = sum.Add(b)
 	}
 	return sum, nil
+}
+
+// flawsOf lists the stretches of usable length that are flawed in any layer,
+// each once: flaws of two layers may lie over one another.
+func flawsOf(l *nest.Layout) []nest.Flaw {
+	var out []nest.Flaw
+	for _, f := range l.Flaws {
+		f.From, f.To = max(f.From, l.Usable[0][0]), min(f.To, l.Usable[1][0])
+		if f.To > f.From {
+			out = append(out, f)
+		}
+	}
+	slices.SortFunc(out, func(a, b nest.Flaw) int { return cmp.Compare(a.From, b.From) })
+	merged := out[:0]
+	for _, f := range out {
+		if n := len(merged); n > 0 && f.From <= merged[n-1].To {
+			merged[n-1].To = max(merged[n-1].To, f.To)
+			continue
+		}
+		merged = append(merged, f)
+	}
+	return merged
 }
