@@ -151,7 +151,7 @@ func (d *Drawing) ruler(w *markup.Writer) {
 			if x == 0 {
 				s = "0 m"
 			}
-			if at := x + 0.6*u; at+(sayWidth(s)+1)*size*u < free {
+			if at := x + 0.6*u; at+(sayWidth(s)+1.8)*size*u < free {
 				say("say left", s, at)
 			}
 		}

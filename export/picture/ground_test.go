@@ -75,7 +75,7 @@ func TestWordsOnTheGroundNeitherMeetNorLeaveThePicture(t *testing.T) {
 				require.GreaterOrEqual(t, a.from, x-0.1, "%q of %.0f mm", a.text, length)
 				require.LessOrEqual(t, a.to, x+wide, "%q of %.0f mm", a.text, length)
 				for _, o := range row[i+1:] {
-					require.True(t, a.to+d.unit < o.from || o.to+d.unit < a.from, "%q and %q of %.0f mm", a.text, o.text, length)
+					require.True(t, a.to+1.3*d.unit < o.from || o.to+1.3*d.unit < a.from, "%q and %q of %.0f mm", a.text, o.text, length)
 				}
 			}
 		}

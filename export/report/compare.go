@@ -265,6 +265,7 @@ func (c *comparison) section(w *markup.Writer, fabric string, i int) {
 	if fabric != "" {
 		c.pictures(w, fabric, id)
 	} else {
+		w.Leaf("p", "Least possible is a proved lower limit: no layout of these plies could be shorter.", "class", "note")
 		c.key(w)
 	}
 	w.End()
