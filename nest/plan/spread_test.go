@@ -18,7 +18,7 @@ import (
 )
 
 func mat() *shapes.Fabric {
-	return &shapes.Fabric{Name: "CSM 450", Construction: shapes.Mat, Faces: shapes.SameFaces, ArealMass: 450,
+	return &shapes.Fabric{Name: "CSM 450", Construction: shapes.Mat, Faces: shapes.SameFaces, ArealMass: 450, GlassContent: 0.5,
 		GlassContent: 0.30, FibreDensity: 2.56, Width: 1270, Selvedge: 15}
 }
 
@@ -167,7 +167,7 @@ func TestPlanProperty(t *testing.T) {
 	laid := 0
 	rapid.Check(t, func(t *rapid.T) {
 		var fabrics []*shapes.Fabric
-		for i, f := range []*shapes.Fabric{mat(), roving(), {Name: "UD 300", Construction: shapes.Unidirectional, Faces: shapes.DifferentFaces, ArealMass: 300, Width: 1000, Selvedge: 10}} {
+		for i, f := range []*shapes.Fabric{mat(), roving(), {Name: "UD 300", Construction: shapes.Unidirectional, Faces: shapes.DifferentFaces, ArealMass: 300, GlassContent: 0.55, FibreDensity: 2.56, Width: 1000, Selvedge: 10}} {
 			for k := range rapid.IntRange(0, 3).Draw(t, "rolls") {
 				r := shapes.Roll{Name: fmt.Sprintf("R%d%d", i, k), Lot: rapid.SampledFrom([]string{"A", "B"}).Draw(t, "lot"),
 					Length:   rapid.SampledFrom([]float64{0, 1200, 2000, 3500, 9000}).Draw(t, "length"),
