@@ -30,7 +30,8 @@ func ask(f *shapes.Fabric, copies int, direction float64) *nest.Record {
 		panic(problems)
 	}
 	return &nest.Record{Format: nest.Format, Units: "mm", Job: "J", Rules: job.Cutting, Shapes: table, Demand: pieces,
-		Fabrics: []shapes.Fabric{*f}, Parts: []nest.Part{{Part: "P", Units: 1}}}
+		Fabrics: []shapes.Fabric{*f}, Parts: []nest.Part{{Part: "P", Units: 1}},
+		FabricBounds: []nest.FabricBound{{Fabric: f.Name}}, Search: nest.Search{Status: "effort spent"}}
 }
 
 func all(rec *nest.Record) []int {
@@ -41,7 +42,7 @@ func all(rec *nest.Record) []int {
 	return out
 }
 
-var woven = &shapes.Fabric{Name: "F", Construction: shapes.Plain, ArealMass: 600, Width: 1000, Selvedge: 10, Faces: shapes.SameFaces}
+var woven = &shapes.Fabric{Name: "F", Construction: shapes.Plain, ArealMass: 600, GlassContent: 0.5, Width: 1000, Selvedge: 10, Faces: shapes.SameFaces}
 
 // A flawed rest of a roll, face down, some way along: the verifier and the
 // books take the layout as it is.

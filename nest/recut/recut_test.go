@@ -27,7 +27,7 @@ var search = pack.Settings{Effort: 1}
 // run lays two units of a handed pair and of a ply divided into panels.
 func run(t *testing.T, change func(*shapes.Job)) *nest.Record {
 	t.Helper()
-	f := &shapes.Fabric{Name: "F", Construction: shapes.Biaxial, ArealMass: 600, Width: 1000, Selvedge: 20, Faces: shapes.DifferentFaces,
+	f := &shapes.Fabric{Name: "F", Construction: shapes.Biaxial, ArealMass: 600, GlassContent: 0.5, Width: 1000, Selvedge: 20, Faces: shapes.DifferentFaces,
 		Layers: []shapes.FabricLayer{{Angle: 45, Mass: 300}, {Angle: -45, Mass: 300}},
 		Rolls:  []shapes.Roll{{Name: "R-1", Lot: "A", Length: 9000}, {Name: "R-2", Lot: "B", Length: 9000}}}
 	skew := &shapes.Outline{Name: "SKEW", Exterior: orb.Ring{{0, 0}, {700, 0}, {650, 300}, {0, 250}}}

@@ -22,9 +22,9 @@ var settings = plan.Settings{Effort: 1, Seed: 1, Workers: 1}
 // sixJob asks for three units of a pair of hands, 700 × 300, and a square of
 // another fabric; a static table of 2 m makes several layouts.
 func sixJob() *shapes.Job {
-	woven := &shapes.Fabric{Name: "WR", Construction: shapes.Plain, ArealMass: 600, Width: 1000, Selvedge: 20, Faces: shapes.SameFaces,
+	woven := &shapes.Fabric{Name: "WR", Construction: shapes.Plain, ArealMass: 600, GlassContent: 0.5, Width: 1000, Selvedge: 20, Faces: shapes.SameFaces,
 		Rolls: []shapes.Roll{{Name: "R-1", Lot: "A", Length: 8000}}}
-	mat := &shapes.Fabric{Name: "CSM", Construction: shapes.Mat, ArealMass: 450, Width: 1000, Selvedge: 20, Faces: shapes.SameFaces}
+	mat := &shapes.Fabric{Name: "CSM", Construction: shapes.Mat, ArealMass: 450, GlassContent: 0.5, Width: 1000, Selvedge: 20, Faces: shapes.SameFaces}
 	skew := &shapes.Outline{Name: "SKEW", Exterior: orb.Ring{{0, 0}, {700, 0}, {650, 300}, {0, 250}}}
 	square := &shapes.Outline{Name: "SQ", Exterior: orb.Ring{{0, 0}, {400, 0}, {400, 400}, {0, 400}}}
 	return &shapes.Job{Name: "Six", Revision: "A", Fabrics: []*shapes.Fabric{woven, mat},

@@ -1,6 +1,9 @@
 package verify
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // bound checks rule 9: what no arrangement can beat, this one does not beat,
 // for each layout and for all fabric of a kind.
@@ -30,4 +33,13 @@ func (c *checker) bound() {
 		}
 	}
 	c.unique("a bound for fabric", names)
+	// The layout of one piece cut again states none.
+	if len(names) == 0 && len(c.record.Demand) < 2 {
+		return
+	}
+	for i := range c.record.Fabrics {
+		if f := c.record.Fabrics[i].Name; drawn[f] > 0 && !slices.Contains(names, f) {
+			c.add(Violation{Rule: RuleBound, Message: fmt.Sprintf("no bound is stated for fabric %s, which is drawn", f)})
+		}
+	}
 }

@@ -21,7 +21,7 @@ type bench struct {
 // weave, a ±45 biaxial and a unidirectional, all 1270 wide with 15 selvedge.
 func newBench() *bench {
 	fabric := func(name string, c shapes.Construction, faces shapes.Faces, layers ...shapes.FabricLayer) shapes.Fabric {
-		return shapes.Fabric{Name: name, Construction: c, ArealMass: 600, Width: 1270, Selvedge: 15, Faces: faces, Layers: layers}
+		return shapes.Fabric{Name: name, Construction: c, ArealMass: 600, GlassContent: 0.5, Width: 1270, Selvedge: 15, Faces: faces, Layers: layers}
 	}
 	wr := fabric("WR 600", shapes.Plain, shapes.SameFaces)
 	wr.Balanced = true
@@ -130,12 +130,17 @@ func (b *bench) posed(id string, p *nest.Placed) (nest.Ring, []nest.Ring) {
 func (b *bench) finish() *nest.Record {
 	r := &b.rec
 	r.Parts = []nest.Part{{Part: "P", Units: 1}}
+	r.Search.Status = "effort spent"
+	bounded := len(r.FabricBounds) > 0
 	for l := range r.Layouts {
 		lay := &r.Layouts[l]
 		lower, upper := 0.0, math.Inf(1)
 		lay.Width = 0
 		for _, layer := range lay.Layers {
 			f := r.Fabric(layer.Fabric)
+			if !bounded && !slices.ContainsFunc(r.FabricBounds, func(o nest.FabricBound) bool { return o.Fabric == f.Name }) {
+				r.FabricBounds = append(r.FabricBounds, nest.FabricBound{Fabric: f.Name, Length: 2 * r.Rules.EndAllowance})
+			}
 			lower, upper = math.Max(lower, f.Selvedge), math.Min(upper, f.Width-f.Selvedge)
 			lay.Width = math.Max(lay.Width, f.Width)
 		}

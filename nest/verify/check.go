@@ -12,7 +12,8 @@ import (
 //  1. RuleRecord: format and units; numbers finite and in range; names and
 //     numbers unique; fabrics, shapes, parts and layers known; shapes with
 //     simple rings, exteriors counter-clockwise, cut-outs clockwise and
-//     inside; the shape as cut stands off the net shape by the trim.
+//     inside; the shape as cut stands off the net shape by the trim; masses,
+//     prices and times possible; names printable.
 //  2. RuleDemand: every demanded piece is placed exactly once, or listed as
 //     missing; nothing else is placed; each has the fabric, lay-up order and
 //     hand demanded and lies in a layer of its fabric.
@@ -30,10 +31,11 @@ import (
 //     asked, and the recorded figures say so.
 //  8. RuleSpread: layers may be stacked, each holds the same cut shapes and
 //     slits, and the lower ply of a pair is laid first.
-//  9. RuleBound: no bound is longer than the layouts it speaks of.
+//  9. RuleBound: no bound is longer than the layouts it speaks of, and every
+//     fabric drawn has one.
 //  10. RulePanel: the panels of a divided ply are all demanded, agree on their
-//     seams, keep to their fields and meet along the seams; seams follow the
-//     warp, and unidirectional fabric is butted and not cut across.
+//     seams, keep to their fields and meet along the seams, and state the laps
+//     they have; seams follow the warp, and unidirectional fabric is butted and not cut across.
 //  11. RuleLot: where the job asks for it, the plies of one fabric in one unit
 //     of a part come from one lot.
 //

@@ -56,11 +56,11 @@ func whole() *bench {
 var free = regexp.MustCompile(`^\.(Job|Revision|Date|Currency|Notes.*|Search\..*|Parts\[\]\.Revision` +
 	`|Rules\.(Trim|MinRemnant|ChordTolerance|Ink|AngleTolerance|Layers|SpreadPolicy|OneLotPerUnit|Rates.*)` + // room to spare, or not the cutter's
 	`|Rules\.Table\.(Length|Width)` + // longer and wider is no harm
-	`|Fabrics\[\]\.(ArealMass|GlassContent|FibreDensity|DeliveryLength|Balanced|DiagonalFree|LayerOrderMatters|OutLife)` +
+	`|Fabrics\[\]\.(ArealMass|FibreDensity|DeliveryLength|Balanced|DiagonalFree|LayerOrderMatters|OutLife)` +
 	`|Fabrics\[\]\.Rolls\[\]\.(OutUsed|Thaw|Expires|Received|Reserved|Remnant)` + // settled before laying
 	`|Fabrics\[\]\.Width` + // the roll has its own
 	`|Fabrics\[\]\.Rolls\[\]\.Flaws\[\]\.From` + // before the layout
-	`|Shapes\[\]\.(Name|Source|LapArea)|Demand\[\]\.(ToleranceDeg|Bag|Note))$`)
+	`|Shapes\[\]\.(Name|Source)|Demand\[\]\.(ToleranceDeg|Bag|Note))$`)
 
 // Every figure of a record matters: whichever is changed, a rule is broken,
 // but for those of the list above.

@@ -46,7 +46,7 @@ func directionCases() []directionCase {
 		side    = "90 270"
 	)
 	f := func(c shapes.Construction, layers string, more ...func(*shapes.Fabric)) shapes.Fabric {
-		out := shapes.Fabric{Construction: c, ArealMass: 600, Faces: shapes.SameFaces, Layers: stack(layers)}
+		out := shapes.Fabric{Construction: c, ArealMass: 600, GlassContent: 0.5, Faces: shapes.SameFaces, Layers: stack(layers)}
 		for _, m := range more {
 			m(&out)
 		}
@@ -231,7 +231,7 @@ func listed(allowed string, angle float64) bool {
 
 // Case 1 of the worked cases: a turned biaxial.
 func TestWorkedCaseTurnedBiaxial(t *testing.T) {
-	bx := shapes.Fabric{Construction: shapes.Biaxial, ArealMass: 600, Faces: shapes.SameFaces, Layers: stack("45:300 -45:300")}
+	bx := shapes.Fabric{Construction: shapes.Biaxial, ArealMass: 600, GlassContent: 0.5, Faces: shapes.SameFaces, Layers: stack("45:300 -45:300")}
 	for _, c := range []struct {
 		rotation float64
 		turned   bool
@@ -264,7 +264,7 @@ func TestWorkedCaseTurnedBiaxial(t *testing.T) {
 
 // Case 2 of the worked cases: two hands of one outline.
 func TestWorkedCasePair(t *testing.T) {
-	ud := shapes.Fabric{Construction: shapes.Unidirectional, ArealMass: 300, Faces: shapes.SameFaces}
+	ud := shapes.Fabric{Construction: shapes.Unidirectional, ArealMass: 300, GlassContent: 0.5, Faces: shapes.SameFaces}
 	pair := func(l lay) *nest.Record {
 		b := newBench()
 		f := ud
@@ -307,7 +307,7 @@ func TestWorkedCasePair(t *testing.T) {
 }
 
 func TestTolerance(t *testing.T) {
-	ud := shapes.Fabric{Construction: shapes.Unidirectional, ArealMass: 300, Faces: shapes.SameFaces}
+	ud := shapes.Fabric{Construction: shapes.Unidirectional, ArealMass: 300, GlassContent: 0.5, Faces: shapes.SameFaces}
 	for _, c := range []struct {
 		ply, rules, rotation float64
 		rejected             bool
@@ -326,7 +326,7 @@ func TestTolerance(t *testing.T) {
 }
 
 func TestRecordedAngles(t *testing.T) {
-	ud := shapes.Fabric{Construction: shapes.Unidirectional, ArealMass: 300, Faces: shapes.SameFaces}
+	ud := shapes.Fabric{Construction: shapes.Unidirectional, ArealMass: 300, GlassContent: 0.5, Faces: shapes.SameFaces}
 	base := func() *nest.Record {
 		r := one(ud, "up", lay{direction: 30, tolerance: 5, rotation: -31})
 		r.Rules.AngleTolerance = 2

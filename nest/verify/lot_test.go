@@ -27,7 +27,7 @@ func TestOneLotPerUnit(t *testing.T) {
 	b.piece(lay{ply: "UM1", shape: "B", x: 20, y: 15})
 	r := b.finish()
 	// Both layouts of the weave count towards its bound.
-	r.FabricBounds = []nest.FabricBound{{Fabric: "WR 600", Length: 2 * r.Layouts[0].Length}}
+	r.FabricBounds = []nest.FabricBound{{Fabric: "WR 600", Length: 2 * r.Layouts[0].Length}, {Fabric: "CSM 450"}}
 	mustPass(t, r)
 	layer := &r.Layouts[1].Layers[0]
 	layer.Roll, layer.Lot = "R3", "B"

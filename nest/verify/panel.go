@@ -171,6 +171,7 @@ func (c *checker) panelFields(s panelSet) {
 			r.field[axis] = field
 		}
 		in = append(in, r)
+		c.lapMatches(d, r.field)
 	}
 	c.seamsMeet(s[0], in, 1, p.Seams)
 	c.seamsMeet(s[0], in, 0, p.CrossSeams)

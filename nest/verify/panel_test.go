@@ -29,6 +29,11 @@ func divided(joint shapes.JointKind) *bench {
 	}
 	b.shape("low", nest.Polygon{Outline: low})
 	b.shape("high", nest.Polygon{Outline: high})
+	if joint == shapes.JointLap {
+		// Beyond the seam each is 25 high, and as wide on average as half way.
+		b.rec.Shapes[0].LapArea = 25 * (950 - 25*0.125/2)
+		b.rec.Shapes[1].LapArea = 25 * (950 + 25*0.125/2)
+	}
 	b.layout("WR 600")
 	b.piece(lay{ply: "U-1", shape: "low", order: 1, x: 20, y: 15})
 	b.piece(lay{ply: "U-2", shape: "high", order: 1, x: 20, y: 68})
@@ -113,6 +118,18 @@ func TestPanelDropped(t *testing.T) {
 	mustBreak(t, r, verify.RulePanel, "one of 2 panels of ply U; 1 are demanded", "U-1")
 }
 
+// The lap that a panel states is measured anew.
+func TestLapArea(t *testing.T) {
+	for _, off := range []float64{-1000, 1000} {
+		r := divided(shapes.JointLap).finish()
+		r.Shapes[1].LapArea += off
+		mustBreak(t, r, verify.RulePanel, "23789.1 mm² of it lie beyond its seams", "U-2")
+	}
+	r := divided(shapes.JointButt).finish()
+	r.Shapes[0].LapArea = 500
+	mustBreak(t, r, verify.RulePanel, "states a lap of 500 mm²; 0 mm²", "U-1")
+}
+
 // Two by two panels of a square with a cut-out over the crossing of the seams.
 func TestPanelsInTwoDirections(t *testing.T) {
 	b := newBench()
@@ -132,6 +149,7 @@ func TestPanelsInTwoDirections(t *testing.T) {
 	for i, s := range [4]nest.Point{{-1, -1}, {1, -1}, {-1, 1}, {1, 1}} {
 		id := string(rune('a' + i))
 		b.shape(id, corner(s[0], s[1]))
+		b.rec.Shapes[i].LapArea = 2 * 25 * 450 // beyond each seam, outside the cut-out
 		b.piece(lay{ply: id, shape: id, order: 1, x: 550 + 30*s[0], y: 550 + 30*s[1]})
 		b.rec.Demand[i].Panel = &nest.Panel{Ply: "U", Number: i + 1, Of: 4, Joint: shapes.JointLap, Overlap: 50, Seams: []float64{0}, CrossSeams: []float64{0}}
 	}

@@ -25,6 +25,9 @@ func (c *checker) consistent() {
 	c.demandList()
 	c.unitsAlike()
 	c.layoutList()
+	c.figures()
+	c.plainNames()
+	c.laps()
 }
 
 // fault adds a violation of rule 1 about no layout.
@@ -227,7 +230,9 @@ func (c *checker) layoutList() {
 		}
 		figure("the length", lay.Length)
 		figure("the width", lay.Width)
-		figure("the bound on the length", lay.BoundLength)
+		if !inRange(lay.BoundLength) || lay.BoundLength < 0 {
+			say("the bound on the length is %g", lay.BoundLength)
+		}
 		figure("the roll end", lay.RollEnd)
 		for _, p := range lay.Usable {
 			figure("a corner of the usable area", p[0])

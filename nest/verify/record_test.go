@@ -29,6 +29,26 @@ func TestRecordMutations(t *testing.T) {
 		{"construction", func(r *nest.Record) { r.Fabrics[0].Construction = "knit" }, `"knit"`},
 		{"faces", func(r *nest.Record) { r.Fabrics[0].Faces = "" }, "faces"},
 		{"infinite width", func(r *nest.Record) { r.Fabrics[0].Width = math.Inf(1) }, "width of fabric CSM 450 is +Inf"},
+		{"negative areal mass", func(r *nest.Record) { r.Fabrics[0].ArealMass = -450 }, "areal mass of fabric CSM 450 is -450"},
+		{"no glass content", func(r *nest.Record) { r.Fabrics[0].GlassContent = 0 }, "no glass content"},
+		{"glass content 1", func(r *nest.Record) { r.Fabrics[0].GlassContent = 1 }, "glass content of fabric CSM 450 is 1"},
+		{"glass content NaN", func(r *nest.Record) { r.Fabrics[0].GlassContent = math.NaN() }, "glass content of fabric CSM 450 is NaN"},
+		{"negative density", func(r *nest.Record) { r.Fabrics[0].FibreDensity = -1 }, "fibre density"},
+		{"negative price", func(r *nest.Record) { r.Fabrics[0].Price = &shapes.Price{Amount: -2, Per: shapes.PerMetre} }, "price of fabric CSM 450 is -2"},
+		{"price per nothing", func(r *nest.Record) { r.Fabrics[0].Price = &shapes.Price{Amount: 2, Per: "ell"} }, `per "ell"`},
+		{"price of resin", func(r *nest.Record) {
+			r.Laminating = &shapes.Laminating{ResinPrice: &shapes.Price{Amount: math.Inf(1), Per: shapes.PerKilogram}}
+		}, "price of the resin"},
+		{"all resin wasted", func(r *nest.Record) { r.Laminating = &shapes.Laminating{Waste: 1} }, "resin wasted is 1"},
+		{"chord tolerance", func(r *nest.Record) { r.Rules.ChordTolerance = 50 }, "chord tolerance is 50"},
+		{"negative bound", func(r *nest.Record) { r.Layouts[0].BoundLength = -1 }, "bound on the length is -1"},
+		{"no search", func(r *nest.Record) { r.Search = nest.Search{} }, "how its search ended"},
+		{"a job of two lines", func(r *nest.Record) { r.Job = "A\nB" }, "U+000A"},
+		{"a ply turned about", func(r *nest.Record) { r.Demand[0].Ply += "\u202e" }, "U+202E"},
+		{"a lot with an escape", func(r *nest.Record) { r.Layouts[0].Layers[0].Lot = "\x1b[2J" }, "U+001B"},
+		{"an isolate in an outline", func(r *nest.Record) { r.Shapes[0].Name = "A\u2066" }, "U+2066"},
+		{"lap of no panel", func(r *nest.Record) { r.Shapes[0].LapArea = 5 }, "is no panel"},
+		{"lap below 0", func(r *nest.Record) { r.Shapes[0].LapArea = -5 }, "lap area of shape"},
 		{"roll twice", func(r *nest.Record) { r.Fabrics[0].Rolls = []shapes.Roll{{Name: "A"}, {Name: "A"}} }, `a roll of CSM 450 "A"`},
 		{"flaw backwards", func(r *nest.Record) {
 			r.Fabrics[0].Rolls = []shapes.Roll{{Name: "A", Flaws: []shapes.Span{{From: 2, To: 1}}}}
@@ -110,6 +130,22 @@ func TestRecordMutations(t *testing.T) {
 	if vs := verify.Check(nil); len(vs) != 1 || vs[0].Rule != verify.RuleRecord {
 		t.Errorf("no record: %v", vs)
 	}
+}
+
+// Every fabric drawn has a bound, and none is longer than what is drawn.
+func TestBoundMutations(t *testing.T) {
+	r := plain().finish()
+	r.FabricBounds = nil
+	mustBreak(t, r, verify.RuleBound, "no bound is stated for fabric")
+	r = spread().finish()
+	r.FabricBounds = r.FabricBounds[:1]
+	mustBreak(t, r, verify.RuleBound, "no bound is stated for fabric")
+	r = plain().finish()
+	r.FabricBounds[0].Length = r.Layouts[0].Length + 1
+	mustBreak(t, r, verify.RuleBound, "longer than all its layouts")
+	r = plain().finish()
+	r.FabricBounds[0].Length, r.Layouts[0].BoundLength = 1e-3, 1e-3 // true, if of little use
+	mustPass(t, r)
 }
 
 // Repeated vertices and collinear runs are nothing wrong.

@@ -43,6 +43,8 @@ func many(n int) *nest.Record {
 	r := &b.rec
 	r.Rules.Gap = 0.5
 	r.Parts = []nest.Part{{Part: "P", Units: 1}}
+	r.FabricBounds = []nest.FabricBound{{Fabric: "CSM 450"}}
+	r.Search.Status = "effort spent"
 	end := 0.0
 	for i := range lay.Placed {
 		p := &lay.Placed[i]
