@@ -30,7 +30,7 @@ func DXFTextUTF8(s string) string { return dxfText(s, unicode.MaxRune) }
 func dxfText(s string, last rune) string {
 	var b strings.Builder
 	before := rune(0)
-	for _, r := range oneLine(s) {
+	for _, r := range OneLine(s) {
 		var esc string
 		switch {
 		case r == '%' && before == '%':
@@ -61,7 +61,7 @@ func dxfText(s string, last rune) string {
 // quotes. What XML cannot hold becomes U+FFFD.
 func SVGText(s string) string {
 	var b bytes.Buffer
-	_ = xml.EscapeText(&b, []byte(oneLine(s))) // a Buffer does not fail
+	_ = xml.EscapeText(&b, []byte(OneLine(s))) // a Buffer does not fail
 	return b.String()
 }
 
@@ -102,7 +102,7 @@ func CommentText(s string) string {
 func asciiOnly(s string, swap func(rune) rune) string {
 	s = strings.NewReplacer("°", " deg", "±", "+-", "×", "x", "·", ".", "–", "-", "—", "-", "ß", "ss", "’", "'", "²", "2", "³", "3").Replace(s)
 	var b strings.Builder
-	for _, r := range norm.NFKD.String(oneLine(s)) {
+	for _, r := range norm.NFKD.String(OneLine(s)) {
 		switch {
 		case r >= ' ' && r <= '~':
 			b.WriteRune(swap(r))
@@ -118,9 +118,9 @@ func asciiOnly(s string, swap func(rune) rune) string {
 	return strings.TrimRight(b.String(), " ")
 }
 
-// oneLine makes text valid UTF-8 on one line: every control character becomes
+// OneLine makes text valid UTF-8 on one line: every control character becomes
 // a space, and what steers the direction of writing goes.
-func oneLine(s string) string {
+func OneLine(s string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
 		case unicode.IsControl(r), r == '\u2028', r == '\u2029':

@@ -202,7 +202,9 @@ func TestUsage(t *testing.T) {
 		{"nest", "job.yaml", "-o", "x", "--time", "3s", "--effort", "2"},
 		{"nest", "job.yaml", "-o", "x", "--formats", "docx"}, {"frobnicate"}, {"check"},
 		{"check", "no-such-run"}, {"cut", "no-such-run"}, {"kits", "no-such-run"}, {"buy", "no-such.yaml"},
-		{"cut", "x", "--from", "3"}, {"outlines"}, {"outlines", "no-such.dxf"}, {"new", "a.dxf"},
+		{"cut", "x", "--from", "3"},
+		{"cut", "x", "--from-cut", "3"}, {"cut", "x", "--layout", "L1", "--from", "0"}, {"cut", "x", "--layout", "L1", "--from", "2", "--from-cut", "3"},
+		{"cut", "x", "--profile-example"}, {"outlines"}, {"outlines", "no-such.dxf"}, {"new", "a.dxf"},
 	} {
 		status, _, said := command(t, args...)
 		require.Equal(t, 2, status, "%v: %s", args, said)

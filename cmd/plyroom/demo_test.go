@@ -14,6 +14,8 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 	"github.com/stretchr/testify/require"
 
+	"plyroom/export/run"
+	"plyroom/export/toolpath"
 	"plyroom/nest"
 	"plyroom/nest/account"
 )
@@ -81,10 +83,11 @@ func TestDemo(t *testing.T) {
 			units += p.Units
 		}
 		require.Len(t, names(t, filepath.Join(out, "kits")), 2*units+4, "a list and a table per kit; overview, walk, timetable, cutting room")
-		require.Len(t, names(t, filepath.Join(out, "cut")), 4*len(rec.Layouts))
+		require.Len(t, names(t, filepath.Join(out, "cut")), 4*len(rec.Layouts)+1, "four formats, and the list of layouts")
 		require.Equal(t, []string{"OUT"}, names(t, filepath.Dir(out)), "nothing is left beside the folder")
 	})
 	t.Run("an independent reader finds the plies in the DXF", func(t *testing.T) { readDXF(t, rec, filepath.Join(out, "cut")) })
+	t.Run("an interrupted cut goes on", func(t *testing.T) { demoRestart(t, rec, out) })
 	t.Run("documents can be made again", func(t *testing.T) {
 		before := contents(t, out)
 		status, _, said := command(t, "cut", out)
@@ -93,6 +96,43 @@ func TestDemo(t *testing.T) {
 		require.Equal(t, 0, status, said)
 		require.Equal(t, before, contents(t, out), "from the record alone, byte for byte")
 	})
+}
+
+// demoRestart goes on in every layout whose plies' cuts stand between those of
+// others.
+func demoRestart(t *testing.T, rec *nest.Record, out string) {
+	paths, err := run.Paths(rec, toolpath.Machine{})
+	require.NoError(t, err)
+	id := ""
+	for _, l := range rec.Layouts {
+		if p := paths[l.ID]; len(p.Plies) >= 4 && len(p.Cuts) > len(p.Plies) {
+			id = l.ID
+		}
+	}
+	require.NotEmpty(t, id, "a layout with cut-outs")
+	p := paths[id]
+	for n := 2; n <= len(p.Plies); n++ {
+		rest, err := p.FromPly(n)
+		require.NoError(t, err)
+		require.Equal(t, len(p.Plies)-n+1, rest.Stats.Plies)
+	}
+	before := contents(t, filepath.Join(out, "cut"))
+	status, told, said := command(t, "cut", out, "--layout", id, "--from", "3", "--formats", "rs274")
+	require.Equal(t, 0, status, said)
+	require.Contains(t, told, "no cut of a ply before them")
+	part := filepath.Join(out, "cut-"+id+"-from-3")
+	files := names(t, part)
+	require.Len(t, files, 2)
+	require.True(t, strings.HasPrefix(files[0], id+"-from-3-"), files[0])
+	require.NotContains(t, before, files[0], "the name of a whole layout")
+	status, _, said = command(t, "cut", out, "--layout", id, "--from-cut", "2", "--formats", "hpgl")
+	require.Equal(t, 0, status, said)
+	again := filepath.Join(out, "cut-"+id+"-from-cut-2")
+	list, err := os.ReadFile(filepath.Join(again, "layouts.txt"))
+	require.NoError(t, err)
+	require.Contains(t, string(list), "numbers 2 to")
+	require.NoError(t, os.RemoveAll(part))
+	require.NoError(t, os.RemoveAll(again))
 }
 
 func demoFacts(t *testing.T, rec *nest.Record) {

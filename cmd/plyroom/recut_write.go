@@ -52,10 +52,8 @@ func writeRecut(folder *export.Folder, e *recut.Entry, f *recutFlags) ([]byte, e
 		return nil, err
 	}
 	data = append(data, '\n')
-	for _, l := range e.Record.Layouts {
-		if err := run.WriteCut(folder, "cut/", paths[l.ID], f.options.Formats); err != nil {
-			return nil, err
-		}
+	if err := run.WriteCuts(folder, "cut/", run.InOrder(e.Record, paths), f.options.Formats); err != nil {
+		return nil, err
 	}
 	for _, doc := range []struct {
 		name  string

@@ -153,14 +153,12 @@ func keptLayouts(rec *nest.Record, done []string, m toolpath.Machine) (kept []ne
 				return nil, nil, err
 			}
 			number := make([]int, len(l.Placed))
-			for _, c := range p.Cuts {
-				for _, k := range c.Plies {
-					if c.Ply > 0 {
-						number[k] = c.Ply
-					}
+			for n, y := range p.Plies {
+				for _, k := range y.Placed {
+					number[k] = n + 1
 				}
 			}
-			if most := slices.Max(number); last > most {
+			if most := len(p.Plies); last > most {
 				return nil, nil, fmt.Errorf("--cut %s:%d: the layout has %d plies in its cutting order", l.ID, last, most)
 			}
 			l = relay.Part(l, rec.Rules.EndAllowance, func(k int) bool { return number[k] <= last })

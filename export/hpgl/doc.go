@@ -5,7 +5,9 @@
 //
 // Write uses only the instructions that every plotter knows (IN SP PU PD PA,
 // and SI DI LO LB for names, where the job allows ink). The language has no
-// comments there, so the head of the file is not in it. Write2 adds what the
+// comments there, and some plotters stop at or draw what they do not know, so the
+// head of the file is not in it; package run lists beside the files what each
+// is. Write2 adds what the
 // second edition of the language has: comments (CO), and it may be wrapped in
 // the escape sequences of a printer by the profile's header and footer lines.
 //

@@ -26,6 +26,15 @@ func Paths(rec *nest.Record, m toolpath.Machine) (map[string]*toolpath.Path, err
 	return out, nil
 }
 
+// InOrder lists paths in the order of their layouts.
+func InOrder(rec *nest.Record, paths map[string]*toolpath.Path) []*toolpath.Path {
+	out := make([]*toolpath.Path, len(rec.Layouts))
+	for i := range rec.Layouts {
+		out[i] = paths[rec.Layouts[i].ID]
+	}
+	return out
+}
+
 // CutOrder is the order in which plies come off the table when the knife
 // follows the paths, upper layers first.
 func CutOrder(paths map[string]*toolpath.Path) kit.CutOrder {
@@ -34,25 +43,13 @@ func CutOrder(paths map[string]*toolpath.Path) kit.CutOrder {
 		if p == nil {
 			return kit.AlongRoll(l)
 		}
-		number := make([]int, len(l.Placed))
-		for _, c := range p.Cuts {
-			for _, i := range c.Plies {
-				if c.Ply > 0 {
-					number[i] = c.Ply
-				}
-			}
+		order := make([]int, 0, len(l.Placed))
+		for _, y := range p.Plies {
+			from := len(order)
+			order = append(order, y.Placed...)
+			slices.SortStableFunc(order[from:], func(a, b int) int { return l.Placed[b].Layer - l.Placed[a].Layer })
 		}
-		idx := make([]int, len(l.Placed))
-		for i := range idx {
-			idx[i] = i
-		}
-		slices.SortStableFunc(idx, func(a, b int) int {
-			if number[a] != number[b] {
-				return number[a] - number[b]
-			}
-			return l.Placed[b].Layer - l.Placed[a].Layer
-		})
-		return idx
+		return order
 	}
 }
 
@@ -61,33 +58,76 @@ type folder interface {
 	Create(name string) (io.WriteCloser, error)
 }
 
-// WriteCut writes the cut files of one path. A machine that takes the fabric
-// in several windows, and whose profile does not say how it advances, gets a
-// file per window in the formats that drive it.
-func WriteCut(dir folder, prefix string, p *toolpath.Path, formats []Format) error {
-	base := prefix + Base(p)
+// ListName is the file that says which layout every cut file belongs to: not
+// every format can.
+const ListName = "layouts.txt"
+
+// WriteCuts writes the cut files of paths, and a list of them in plain text.
+func WriteCuts(dir folder, prefix string, paths []*toolpath.Path, formats []Format) error {
+	var list strings.Builder
+	for _, p := range paths {
+		names, err := writeCut(dir, prefix, p, formats)
+		if err != nil {
+			return err
+		}
+		list.WriteString(entry(p, names))
+	}
+	return create(dir, prefix+ListName, func(w io.Writer) error {
+		_, err := io.WriteString(w, list.String()+strings.Join(toolpath.Safety, "\n")+"\n")
+		return err
+	})
+}
+
+// writeCut writes the cut files of one path and returns their names. A machine
+// that takes the fabric in several windows, and whose profile does not say how
+// it advances, gets a file per window in the formats that drive it.
+func writeCut(dir folder, prefix string, p *toolpath.Path, formats []Format) (names []string, err error) {
+	write := func(f Format, name string, p *toolpath.Path) error {
+		names = append(names, name)
+		return create(dir, prefix+name, func(w io.Writer) error { return f.write(w, p) })
+	}
 	for _, f := range formats {
-		if f.Moves && p.Advances() && len(p.Machine.Advance) == 0 {
-			for w := range p.Windows {
-				if err := create(dir, fmt.Sprintf("%s.window%d%s", base, w+1, f.Ending), func(out io.Writer) error {
-					return f.write(out, p.OnlyWindow(w))
-				}); err != nil {
-					return err
-				}
+		if !f.Moves || !p.Advances() || len(p.Machine.Advance) > 0 {
+			if err := write(f, Base(p)+f.Ending, p); err != nil {
+				return nil, err
 			}
 			continue
 		}
-		if err := create(dir, base+f.Ending, func(out io.Writer) error { return f.write(out, p) }); err != nil {
-			return err
+		for w := range p.Windows {
+			part := p.OnlyWindow(w)
+			if p.Restart != "" && len(part.Cuts) == 0 {
+				continue
+			}
+			if err := write(f, fmt.Sprintf("%s.window%d%s", Base(p), w+1, f.Ending), part); err != nil {
+				return nil, err
+			}
 		}
 	}
-	return nil
+	return names, nil
 }
 
-// Base is the name of a layout's cut files without ending: layout and fabrics.
-// The layout's ID keeps names apart.
+// entry is what the list of cut files says of one path.
+func entry(p *toolpath.Path, names []string) string {
+	var b strings.Builder
+	for _, n := range names {
+		b.WriteString(n + "\n")
+	}
+	for _, line := range p.Facts() {
+		b.WriteString("    " + export.OneLine(line) + "\n")
+	}
+	for _, line := range p.Warnings {
+		b.WriteString("    warning: " + export.OneLine(line) + "\n")
+	}
+	return b.String() + "\n"
+}
+
+// Base is the name of a layout's cut files without ending: layout, restart
+// where it is one, and fabrics. The layout's ID keeps names apart.
 func Base(p *toolpath.Path) string {
 	words := []string{p.Head.Layout}
+	if p.Restart != "" {
+		words = append(words, p.Restart)
+	}
 	for _, l := range p.Head.Layers {
 		words = append(words, l.Fabric)
 	}

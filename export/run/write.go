@@ -39,10 +39,8 @@ func Write(dir *export.Folder, rec *nest.Record, o Options) error {
 	if err := create(dir, export.RecordName, rec.Write); err != nil {
 		return err
 	}
-	for i := range rec.Layouts {
-		if err := WriteCut(dir, "cut/", paths[rec.Layouts[i].ID], o.Formats); err != nil {
-			return err
-		}
+	if err := WriteCuts(dir, "cut/", InOrder(rec, paths), o.Formats); err != nil {
+		return err
 	}
 	plan, err := NewSchedule(rec, kits, paths, nil)
 	if err != nil {

@@ -4,6 +4,7 @@ import "math"
 
 // Stats sums up a path. Lengths are mm, times minutes.
 type Stats struct {
+	// Plies counts the plies that the cuts set free.
 	Plies, Cuts int
 	// CutLength is the way with the knife down, Travel the way with it up
 	// between cuts and, at overcut corners, within them.
@@ -30,12 +31,7 @@ type Stats struct {
 // measure fills in the sums of the moves.
 func (p *Path) measure() {
 	s := Stats{PlainTravel: p.Stats.PlainTravel, OrderTravel: p.Stats.OrderTravel, Cuts: len(p.Cuts)}
-	for _, c := range p.Cuts {
-		s.Plies = max(s.Plies, c.Ply)
-	}
-	if len(p.Cuts) > 0 && p.Cuts[0].Ply > 1 {
-		s.Plies -= p.Cuts[0].Ply - 1
-	}
+	s.Plies = p.freed()
 	m := p.Machine
 	seconds, run := 0.0, 0.0
 	stop := func(feed float64) {
@@ -95,6 +91,20 @@ func (p *Path) measure() {
 	}
 	s.Minutes = seconds / 60
 	p.Stats = s
+}
+
+// freed counts the plies that come free by the cuts of this path.
+func (p *Path) freed() int {
+	n, i := 0, 0
+	for _, y := range p.Plies {
+		for i < len(p.Cuts) && p.Cuts[i].Number < y.Free {
+			i++
+		}
+		if i < len(p.Cuts) && p.Cuts[i].Number == y.Free {
+			n++
+		}
+	}
+	return n
 }
 
 // sharp reports whether the straight move i ends at a corner that a drag knife

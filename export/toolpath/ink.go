@@ -3,9 +3,9 @@ package toolpath
 // ink draws the labels of the window at work, where the job allows ink on the
 // ply. All of a window's labels come before its first cut, while the fabric is
 // whole.
-func (k *knife) ink(inked func(window int) bool) {
+func (k *knife) ink() {
 	p := k.path
-	if !p.Ink || !inked(k.window) {
+	if !p.Ink || k.window < p.inkFrom {
 		return
 	}
 	heading := k.heading

@@ -27,7 +27,7 @@ type knife struct {
 }
 
 // run makes the moves of the whole path.
-func (k *knife) run(inked func(window int) bool) {
+func (k *knife) run() {
 	k.tool, k.cut, k.label = -1, -1, -1
 	k.intrusions, k.uncut = map[string]int{}, map[string]int{}
 	p := k.path
@@ -38,7 +38,7 @@ func (k *knife) run(inked func(window int) bool) {
 	}
 	k.window = p.Cuts[0].Window
 	k.at = p.home(k.window)
-	k.ink(inked)
+	k.ink()
 	for i := range p.Cuts {
 		c := &p.Cuts[i]
 		for k.window < c.Window {
@@ -47,7 +47,7 @@ func (k *knife) run(inked func(window int) bool) {
 			k.cut, k.label = -1, -1
 			k.at[0] += step
 			k.add(Move{Op: Advance, To: k.at, Length: step})
-			k.ink(inked)
+			k.ink()
 		}
 		k.cut, k.label = i, -1
 		k.begin(p.Tool(c.Kind))

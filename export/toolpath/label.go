@@ -33,8 +33,8 @@ func (k LabelKind) String() string {
 // A Label is something to be read or drawn, never to be cut.
 type Label struct {
 	Kind LabelKind
-	// Placed is the index into Layout.Placed; Ply the number of the ply in
-	// cutting order.
+	// Placed is the index into Layout.Placed; Ply the number of the ply, as
+	// Cut.Ply.
 	Placed, Ply int
 	// Text, where there is any, is centred at At, Height mm high, and rises
 	// Angle degrees, in (-90, 90], so that it can be read from the front or

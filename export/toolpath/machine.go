@@ -3,6 +3,7 @@ package toolpath
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 )
 
@@ -53,7 +54,8 @@ type Tools struct {
 }
 
 // A Machine is the profile of one cutter. The zero value of a field means its
-// default, unless the field says otherwise; Defaults fills them in.
+// default, unless the field says otherwise; Defaults fills them in. In a file
+// that ReadMachine reads, a written 0 is 0.
 type Machine struct {
 	// Name is shown in the head of the file.
 	Name string `yaml:"name"`
@@ -156,10 +158,18 @@ type Machine struct {
 	// work in HP-GL and RS-274.
 	Header []string `yaml:"header"`
 	Footer []string `yaml:"footer"`
+
+	// filled says that the defaults are in, so that a 0 is meant.
+	filled bool
 }
 
-// Defaults returns the machine with every unset field at its default.
+// Defaults returns the machine with every unset field at its default. Of a
+// machine that has them already it changes nothing.
 func (m Machine) Defaults() Machine {
+	if m.filled {
+		return m
+	}
+	m.filled = true
 	text(&m.Kind, Tangential)
 	text(&m.Units, Millimetres)
 	text(&m.Origin, LowerLeft)
@@ -211,26 +221,52 @@ func number(p *float64, def float64) {
 	}
 }
 
+// A fieldError is a field of a profile that cannot be.
+type fieldError struct{ field, says string }
+
+func (e *fieldError) Error() string { return "machine profile: " + e.words() }
+func (e *fieldError) words() string { return e.field + " " + e.says }
+
+func wrong(field, format string, args ...any) error {
+	return &fieldError{field, fmt.Sprintf(format, args...)}
+}
+
+// plainNumber writes a number without an exponent.
+func plainNumber(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
 // Validate reports the first field of a machine, defaults filled in, that
 // cannot be.
 func (m Machine) Validate() error {
 	switch m.Kind {
 	case Tangential, Drag, Wheel:
 	default:
-		return fmt.Errorf("machine profile: kind %q; it is tangential, drag or wheel", m.Kind)
+		return wrong("kind", "%q; it is tangential, drag or wheel", m.Kind)
 	}
 	switch m.Units {
 	case Millimetres, Inches:
 	default:
-		return fmt.Errorf("machine profile: units %q; they are mm or in", m.Units)
+		return wrong("units", "%q; they are mm or in", m.Units)
 	}
 	switch m.Origin {
 	case LowerLeft, LowerRight, UpperLeft, UpperRight:
 	default:
-		return fmt.Errorf("machine profile: origin %q; it is lower-left, lower-right, upper-left or upper-right", m.Origin)
+		return wrong("origin", "%q; it is lower-left, lower-right, upper-left or upper-right", m.Origin)
 	}
 	if m.LineEnding != "lf" && m.LineEnding != "crlf" {
-		return fmt.Errorf("machine profile: line_ending %q; it is lf or crlf", m.LineEnding)
+		return wrong("line_ending", "%q; it is lf or crlf", m.LineEnding)
+	}
+	if m.Along == 0 {
+		return wrong("along", "is 0; it is above 0, or negative for no bound")
+	}
+	if m.Clearance == 0 && m.KnifeUp == "" {
+		return wrong("clearance", "is 0 and knife_up is not set: the knife would never be raised")
+	}
+	leastDecimals, leastRadius := 0.0, 0.0
+	if m.Units == Inches {
+		leastDecimals = 2 // a whole inch or a tenth is no place to cut at
+	}
+	if m.Kind == Wheel {
+		leastRadius = 1
 	}
 	for _, f := range []struct {
 		name     string
@@ -240,22 +276,22 @@ func (m Machine) Validate() error {
 		{"feed", m.Feed, 1, 1e6}, {"rapid", m.Rapid, 1, 1e6}, {"acceleration", m.Acceleration, 1, 1e6},
 		{"lift_time", m.LiftTime, 0, 60}, {"turn_speed", m.TurnSpeed, 1, 1e6}, {"pause_time", m.PauseTime, 0, 1e5},
 		{"corner_angle", m.CornerAngle, 1, 180}, {"overcut", m.Overcut, 0, 50}, {"blade_offset", m.BladeOffset, 0, 20},
-		{"wheel_radius", m.WheelRadius, 0, 200}, {"wheel_depth", m.WheelDepth, 0, 2 * m.WheelRadius},
+		{"wheel_radius", m.WheelRadius, leastRadius, 200}, {"wheel_depth", m.WheelDepth, 0, 2 * m.WheelRadius},
 		{"check_square", m.CheckSquare, 0, 500}, {"along", m.Along, -1e9, 1e9}, {"window", m.Window, 0, 1e6}, {"join", m.Join, 0, 50},
 		{"clearance", m.Clearance, 0, 500}, {"depth", m.Depth, 0, 100}, {"plotter_units", m.PlotterUnits, 1, 10000},
 		{"offset_x", m.OffsetX, -1e6, 1e6}, {"offset_y", m.OffsetY, -1e6, 1e6},
-		{"decimals", float64(m.Decimals), 1, 6},
-		{"tools: outline", float64(m.Tools.Outline), 0, 99}, {"tools: hole", float64(m.Tools.Hole), 0, 99},
-		{"tools: slit", float64(m.Tools.Slit), 0, 99}, {"tools: mark", float64(m.Tools.Mark), 0, 99},
+		{"decimals", float64(m.Decimals), leastDecimals, 6},
+		{"outline", float64(m.Tools.Outline), 1, 99}, {"hole", float64(m.Tools.Hole), 1, 99},
+		{"slit", float64(m.Tools.Slit), 1, 99}, {"mark", float64(m.Tools.Mark), 1, 99},
 	} {
 		if math.IsNaN(f.v) || f.v < f.low || f.v > f.top {
-			return fmt.Errorf("machine profile: %s is %g; it is from %g to %g", f.name, f.v, f.low, f.top)
+			return wrong(f.name, "is %s; it is from %s to %s", plainNumber(f.v), plainNumber(f.low), plainNumber(f.top))
 		}
 	}
 	switch m.TurnAxis {
 	case "", "A", "B", "C", "U", "V", "W":
 	default:
-		return fmt.Errorf("machine profile: turn_axis %q; it is one of A B C U V W", m.TurnAxis)
+		return wrong("turn_axis", "%q; it is one of A B C U V W", m.TurnAxis)
 	}
 	return m.validateLines()
 }

@@ -18,6 +18,7 @@ const onceLeast = 0.05
 func (p *Path) once() {
 	var done rtree.RTreeG[[2]orb.Point]
 	var cuts []Cut
+	made := make([]int, len(p.Cuts)+1) // how many cuts are left of the first n
 	for _, c := range p.Cuts {
 		line := c.Points
 		if c.Closed {
@@ -30,6 +31,7 @@ func (p *Path) once() {
 		}
 		if whole {
 			cuts = append(cuts, c)
+			made[c.Number] = len(cuts)
 			continue
 		}
 		if c.Closed && len(runs) > 1 && runs[0][0] == line[0] && runs[len(runs)-1][len(runs[len(runs)-1])-1] == line[0] {
@@ -43,6 +45,7 @@ func (p *Path) once() {
 			part.Closed, part.Points = false, r
 			cuts = append(cuts, part)
 		}
+		made[c.Number] = len(cuts)
 	}
 	parts := map[int]int{}
 	for _, c := range cuts {
@@ -55,6 +58,9 @@ func (p *Path) once() {
 		c.Number, c.Part, c.Parts = i+1, at[c.Loop], parts[c.Loop]
 	}
 	p.Cuts = cuts
+	for i := range p.Plies {
+		p.Plies[i].Free = made[p.Plies[i].Free]
+	}
 }
 
 // uncut are the stretches of a line that done does not cover; whole says that

@@ -33,8 +33,8 @@ type Cut struct {
 	// Plies are the indices into Layout.Placed that this cut belongs to: one,
 	// or one per layer of a spread; none for a check square.
 	Plies []int
-	// Ply is the number of the ply in cutting order, from 1, as a restart
-	// names it; plies are numbered by their first cut. 0 for a check square.
+	// Ply is the number of the ply, from 1, as a restart names it: its place
+	// in Path.Plies. 0 for a check square.
 	Ply int
 	// Label names the ply for people: part, unit, ply, copy.
 	Label string
@@ -50,6 +50,19 @@ type Cut struct {
 	Points orb.LineString
 	// Window is the index of the window the cut is made in.
 	Window int
+}
+
+// A Ply is what one boundary on the table cuts out: a ply, or in a spread one
+// of every layer.
+type Ply struct {
+	// Placed are the indices into Layout.Placed, in layer order.
+	Placed []int
+	// Label names it for people, as Cut.Label.
+	Label string
+	// Free is the number of the cut that sets it free: its own last one, or,
+	// where edges are cut once and neighbours have cut all of its outline, the
+	// last one made by then.
+	Free int
 }
 
 // A Window is what the machine reaches between two advances of the fabric, mm
@@ -84,7 +97,15 @@ type Path struct {
 	Ink bool
 	// Cuts are in cutting order.
 	Cuts []Cut
-	// Labels are names, fibre arrows and marks, by ply number.
+	// Plies are the plies of the whole layout in the order they come free, and
+	// so off the table: ply number 1 first. Cuts of one ply may stand between
+	// those of others.
+	Plies []Ply
+	// Restart names the part of the layout that is left after an interruption,
+	// such as "from-8"; empty for a whole layout.
+	Restart string
+	// Labels are names, fibre arrows and marks, in the order of their plies'
+	// first cuts.
 	Labels []Label
 	// Windows has one element at least.
 	Windows []Window
@@ -99,6 +120,8 @@ type Path struct {
 	guard *guard
 	tours []*tour
 	notes []string // warnings of the plan itself
+	// inkFrom is the first window whose labels are drawn.
+	inkFrom int
 }
 
 // Safety is the caution every cut file carries.
@@ -110,7 +133,10 @@ var Safety = []string{
 
 // Lines is the head of a cut file in plain text, one fact a line, safety last.
 // The text is not escaped.
-func (p *Path) Lines() []string {
+func (p *Path) Lines() []string { return append(p.Facts(), Safety...) }
+
+// Facts are Lines without the safety.
+func (p *Path) Facts() []string {
 	h := p.Head
 	lines := []string{"job: " + h.Job}
 	if h.Revision != "" {
@@ -134,13 +160,12 @@ func (p *Path) Lines() []string {
 		lines = append(lines, s)
 	}
 	lines = append(lines, fmt.Sprintf("length: %.1f mm, width %.1f mm", h.Length, h.Width))
-	first, last := 0, 0
-	if len(p.Cuts) > 0 {
-		first, last = p.Cuts[0].Number, p.Cuts[len(p.Cuts)-1].Number
+	if p.Restart != "" {
+		lines = append(lines, fmt.Sprintf("restart: %s of %d", pliesOf(p.Left()), len(p.Plies)))
 	}
 	cuts := fmt.Sprintf("cuts: %d", len(p.Cuts))
-	if first > 1 || last > len(p.Cuts) {
-		cuts += fmt.Sprintf(", numbers %d to %d", first, last)
+	if n := len(p.Cuts); n > 0 && p.Cuts[n-1].Number > n {
+		cuts += ", numbers " + numbersOf(p.Cuts)
 	}
 	lines = append(lines, cuts)
 	if len(p.Windows) > 1 && len(p.Cuts) > 0 {
@@ -154,8 +179,7 @@ func (p *Path) Lines() []string {
 	if p.Machine.Name != "" {
 		lines = append(lines, "machine: "+p.Machine.Name)
 	}
-	lines = append(lines, "machine zero: "+p.zero())
-	return append(lines, Safety...)
+	return append(lines, "machine zero: "+p.zero())
 }
 
 // zero says in words where the machine's axes are.

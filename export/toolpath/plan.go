@@ -3,6 +3,7 @@ package toolpath
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -42,12 +43,12 @@ func Plan(rec *nest.Record, l *nest.Layout, m Machine) (*Path, error) {
 	}
 	p.checkSquare()
 	p.arrange(items, loops, pieces)
+	p.numberPlies()
 	if m.Once {
 		p.once()
 	}
-	p.numberPlies()
 	p.label(k, items)
-	p.makeMoves(func(int) bool { return true })
+	p.makeMoves()
 	if err := p.prove(loops); err != nil {
 		return nil, err
 	}
@@ -139,18 +140,22 @@ func (p *Path) arrange(items []item, loops []loop, pieces []piece) {
 	}
 }
 
-// numberPlies numbers the plies by their first cut.
+// numberPlies lists the plies in the order of their last cuts, which set them
+// free, and numbers them so.
 func (p *Path) numberPlies() {
 	number := map[int]int{} // first placed index -> ply number
-	for i := range p.Cuts {
+	for i := len(p.Cuts) - 1; i >= 0; i-- {
 		c := &p.Cuts[i]
-		if len(c.Plies) == 0 {
-			continue
+		if len(c.Plies) > 0 && number[c.Plies[0]] == 0 {
+			p.Plies = append(p.Plies, Ply{Placed: c.Plies, Label: c.Label, Free: c.Number})
+			number[c.Plies[0]] = len(p.Plies) // from the end, for now
 		}
-		if number[c.Plies[0]] == 0 {
-			number[c.Plies[0]] = len(number) + 1
+	}
+	slices.Reverse(p.Plies)
+	for i := range p.Cuts {
+		if c := &p.Cuts[i]; len(c.Plies) > 0 {
+			c.Ply = len(p.Plies) + 1 - number[c.Plies[0]]
 		}
-		c.Ply = number[c.Plies[0]]
 	}
 }
 
@@ -216,7 +221,8 @@ func (p *Path) startAt() orb.Point {
 	return p.home(p.Cuts[0].Window)
 }
 
-// label makes the labels of every ply, in cutting order.
+// label makes the labels of every ply, in the order of their first cuts: ink
+// comes before the knife.
 func (p *Path) label(k *shelf, items []item) {
 	byPlaced := map[int]*item{}
 	for i := range items {
@@ -247,10 +253,10 @@ func (p *Path) windowAt(x float64, from int) int {
 	return len(p.Windows) - 1
 }
 
-// makeMoves plans every move of the cuts and sums them up. Labels are drawn in
-// the windows that inked allows, and only where the job allows ink.
-func (p *Path) makeMoves(inked func(window int) bool) {
+// makeMoves plans every move of the cuts and sums them up. Labels are drawn
+// only where the job allows ink.
+func (p *Path) makeMoves() {
 	k := knife{path: p, m: p.Machine, guard: p.guard}
-	k.run(inked)
+	k.run()
 	p.measure()
 }

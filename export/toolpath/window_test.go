@@ -1,7 +1,6 @@
 package toolpath_test
 
 import (
-	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -74,29 +73,3 @@ func TestPlyAcrossWindows(t *testing.T) {
 }
 
 func abs(v float64) float64 { return max(v, -v) }
-
-func TestFromPlyAndCut(t *testing.T) {
-	rec := cutcase.Random(5, 40)
-	whole := plan(t, rec, toolpath.Machine{Window: 600})
-	for _, n := range []int{1, 2, 17, whole.Stats.Plies} {
-		rest, err := whole.FromPly(n)
-		require.NoError(t, err)
-		require.NotEmpty(t, rest.Cuts)
-		assert.Equal(t, n, rest.Cuts[0].Ply)
-		assert.Equal(t, whole.Cuts[len(whole.Cuts)-len(rest.Cuts):], rest.Cuts)
-		// What was left out is the cuts before the first of ply n.
-		for _, c := range whole.Cuts[:len(whole.Cuts)-len(rest.Cuts)] {
-			assert.Less(t, c.Ply, n)
-		}
-		assert.Equal(t, toolpath.Tool, rest.Moves[0].Op)
-	}
-	rest, err := whole.FromCut(9)
-	require.NoError(t, err)
-	assert.Equal(t, 9, rest.Cuts[0].Number)
-	assert.Contains(t, rest.Lines(), fmt.Sprintf("cuts: %d, numbers 9 to %d", len(whole.Cuts)-8, len(whole.Cuts)))
-	_, err = whole.FromPly(99)
-	assert.ErrorContains(t, err, "layout L1 has no ply 99; its plies are 1 to")
-	_, err = whole.FromCut(0)
-	assert.ErrorContains(t, err, "has no cut 0")
-	assert.Len(t, whole.Cuts, whole.Stats.Cuts, "the whole path is not changed")
-}

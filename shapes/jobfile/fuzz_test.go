@@ -125,11 +125,11 @@ func TestNearest(t *testing.T) {
 		"":             "",
 		"pyl":          "ply",
 	} {
-		if got := nearest(word, known); got != want {
-			t.Errorf("nearest(%q) = %q, want %q", word, got, want)
+		if got := Nearest(word, known); got != want {
+			t.Errorf("Nearest(%q) = %q, want %q", word, got, want)
 		}
 	}
-	if got := nearest(strings.Repeat("x", 1<<20), known); got != "" {
+	if got := Nearest(strings.Repeat("x", 1<<20), known); got != "" {
 		t.Errorf("a megabyte is near %q", got)
 	}
 }

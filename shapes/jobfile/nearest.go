@@ -10,10 +10,10 @@ import (
 // distance takes time with the square of it.
 const longestCompared = 64
 
-// nearest finds the known word most like word, ignoring case and the kind of
+// Nearest finds the known word most like word, ignoring case and the kind of
 // separator, or "" where none is near: more than a third of the letters would
 // have to change.
-func nearest(word string, known []string) string {
+func Nearest(word string, known []string) string {
 	w := folded(word)
 	if len(w) == 0 || len(w) > longestCompared {
 		return ""
@@ -78,7 +78,7 @@ const longestList = 16
 // suggest is the hint for a word that is not known: the nearest known word, or
 // a list of them all where it is short.
 func suggest(word string, known []string) string {
-	if n := nearest(word, known); n != "" {
+	if n := Nearest(word, known); n != "" {
 		return fmt.Sprintf("did you mean %q?", n)
 	}
 	if len(known) == 0 || len(known) > longestList {
