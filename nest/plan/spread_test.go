@@ -18,7 +18,7 @@ import (
 )
 
 func mat() *shapes.Fabric {
-	return &shapes.Fabric{Name: "CSM 450", Construction: shapes.Mat, Faces: shapes.SameFaces, ArealMass: 450, GlassContent: 0.5,
+	return &shapes.Fabric{Name: "CSM 450", Construction: shapes.Mat, Faces: shapes.SameFaces, ArealMass: 450,
 		GlassContent: 0.30, FibreDensity: 2.56, Width: 1270, Selvedge: 15}
 }
 
