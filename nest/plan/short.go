@@ -1,8 +1,10 @@
 package plan
 
 import (
+	"cmp"
 	"context"
 	"fmt"
+	"math"
 	"slices"
 
 	"plyroom/nest"
@@ -130,11 +132,40 @@ func (p *planner) shortage(missing []int) shapes.Problems {
 	for _, f := range p.order {
 		if area[f.Name] > 0 {
 			out = append(out, shapes.Problem{Severity: shapes.Fault,
-				Message: fmt.Sprintf("fabric %q is short by at least %.1f m", f.Name, area[f.Name]/p.greatestWidth(f)/1e3),
+				Message: fmt.Sprintf("fabric %q is short by at least %.1f m%s", f.Name, metresUp(area[f.Name]/p.greatestWidth(f)), flawWords(f)),
 				Hint:    "add a roll, or order fewer units; plyroom buy says how much the job needs; --allow-short lays what there is room for"})
 		}
 	}
 	return out
+}
+
+// metresUp turns a length above 0 (mm) into metres, rounded up to a tenth: what
+// is missing is never nothing. A rounding's worth is no tenth.
+func metresUp(mm float64) float64 { return math.Max(1, math.Ceil(mm/100-1e-6)) / 10 }
+
+// flawWords says how much of a fabric's rolls is flawed; nothing where none is.
+func flawWords(f *shapes.Fabric) string {
+	flawed, held := 0.0, 0.0
+	for _, r := range f.Rolls {
+		at := 0.0
+		spans := slices.Clone(r.Flaws)
+		slices.SortFunc(spans, func(a, b shapes.Span) int { return cmp.Compare(a.From, b.From) })
+		for _, s := range spans {
+			from, to := math.Max(s.From, at), s.To
+			if r.Length > 0 {
+				to = math.Min(to, r.Length)
+			}
+			if to > from {
+				flawed += to - from
+				at = to
+			}
+		}
+		held += r.Length
+	}
+	if flawed == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; flaws take %.1f m of the %.1f m on its rolls", metresUp(flawed), metresUp(held))
 }
 
 func plural(n int) string {

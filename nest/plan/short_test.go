@@ -47,6 +47,17 @@ func TestOneLotPerUnit(t *testing.T) {
 	}
 }
 
+// A shortage is never of 0.0 m, and flaws that take the stock are named.
+func TestShortageWords(t *testing.T) {
+	f := roving()
+	f.Rolls = []shapes.Roll{{Name: "R-1", Length: 400, Flaws: []shapes.Span{{From: 0, To: 300}, {From: 250, To: 900}}}}
+	j := small(f, &shapes.Ply{Name: "A", Outline: rectangle("PATCH", 50, 40), Count: 1})
+	_, err := Lay(context.Background(), j, Settings{Effort: 1, Seed: 1}, nil)
+	require.ErrorContains(t, err, `fabric "WR 600" is short by at least 0.1 m; flaws take 0.4 m of the 0.4 m on its rolls`)
+	require.Equal(t, []float64{0.1, 0.1, 0.2, 1}, []float64{metresUp(0.001), metresUp(100), metresUp(101), metresUp(1000.00001)})
+	require.Empty(t, flawWords(roving()))
+}
+
 // Whole kits come first. The roll holds 8 panels: units 1 and 2 of the shell
 // take 3 each, and unit 1 of the lid 2, so nothing is left for unit 2 of the
 // lid; its small ply of the other fabric is laid all the same.
