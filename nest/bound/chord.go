@@ -121,7 +121,7 @@ func (p *Piece) profiles(s Strip) []profile {
 // the piece's material: no more than the circle's, whatever the rotation.
 func (p *Piece) disc(s Strip) profile {
 	b := geom.Bound(p.Exterior)
-	_, r := geom.Pole(p.Exterior, p.Holes, math.Max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1])*1e-3)
+	_, r := geom.Pole(p.Exterior, p.Holes, math.Max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1])*1e-2)
 	if r <= 0 {
 		return profile{}
 	}
