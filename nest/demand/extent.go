@@ -1,9 +1,7 @@
 package demand
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -39,7 +37,7 @@ func rotations(exterior orb.Ring, t Turn) []float64 {
 		middle, slack = 0, 180
 	}
 	out := []float64{middle - slack, middle, middle + slack}
-	hull := convexHull(exterior)
+	hull := geom.ConvexHull(exterior)
 	for i, p := range hull {
 		q := hull[(i+1)%len(hull)]
 		angle := math.Atan2(q[1]-p[1], q[0]-p[0]) * 180 / math.Pi
@@ -80,33 +78,3 @@ func LeastAlong(es []Extent, width float64) float64 {
 // FitSlack is how far a ply may seem to stand over because of rounding, mm:
 // the grain of the record.
 const FitSlack = 1e-6
-
-// convexHull is Andrew's monotone chain, counter-clockwise.
-func convexHull(r orb.Ring) orb.Ring {
-	pts := append(orb.Ring(nil), r...)
-	sortPoints(pts)
-	if len(pts) < 3 {
-		return pts
-	}
-	half := func(in orb.Ring) orb.Ring {
-		var h orb.Ring
-		for _, p := range in {
-			for len(h) >= 2 && cross(h[len(h)-2], h[len(h)-1], p) <= 0 {
-				h = h[:len(h)-1]
-			}
-			h = append(h, p)
-		}
-		return h[:len(h)-1]
-	}
-	return append(half(pts), half(geom.Reversed(pts))...)
-}
-
-func cross(a, b, c orb.Point) float64 {
-	return (b[0]-a[0])*(c[1]-a[1]) - (b[1]-a[1])*(c[0]-a[0])
-}
-
-func sortPoints(pts orb.Ring) {
-	slices.SortFunc(pts, func(a, b orb.Point) int {
-		return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]))
-	})
-}
