@@ -160,6 +160,19 @@ func demoFacts(t *testing.T, rec *nest.Record) {
 	for _, c := range []string{"mat", "plain", "biaxial", "unidirectional"} {
 		require.True(t, constructions[c], c)
 	}
+	// Two plies of two units in two panels each, all laid, their seams a
+	// stagger apart.
+	seams, panels := map[string]float64{}, 0
+	for _, d := range rec.Demand {
+		if d.Panel != nil {
+			panels++
+			require.Len(t, d.Panel.Seams, 1)
+			seams[d.Panel.Ply] = d.Panel.Seams[0]
+		}
+	}
+	require.Equal(t, 8, panels)
+	require.Len(t, seams, 2)
+	require.InDelta(t, 100, math.Abs(seams["U25"]-seams["U26"]), 1e-6)
 }
 
 // secondOpinion asks simplefeatures, a general-purpose geometry library, for

@@ -18,7 +18,7 @@ func ExampleRead() {
 		fmt.Printf("%s, revision %s: %d units of %d plies\n", part.Name, part.Revision, part.Units, len(part.Plies))
 	}
 	// Output:
-	// Upper shell, revision C: 2 units of 26 plies
+	// Upper shell, revision C: 2 units of 28 plies
 	// Lower shell, revision C: 2 units of 24 plies
 	// Spinner, revision B: 2 units of 12 plies
 	// Spinner backplate, revision B: 2 units of 11 plies

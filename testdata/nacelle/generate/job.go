@@ -135,6 +135,9 @@ func writePlies(b *bytes.Buffer, plies []ply) {
 		if p.opposite > 0 {
 			fmt.Fprintf(b, ", opposite_hand: %d", p.opposite)
 		}
+		if p.split != "" {
+			fmt.Fprintf(b, ", split: %s", p.split)
+		}
 		if p.bag != "" {
 			fmt.Fprintf(b, ", bag: %s", p.bag)
 		}

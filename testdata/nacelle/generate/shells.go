@@ -23,6 +23,8 @@ func upperShapes() []shape {
 			lines: []line{datum(1000, 575), notch(1900, 575, 1960, 575)}},
 		{name: "SKIN-FORE", outer: fore, holes: []loop{hatch(640, 575)}, lines: []line{datum(180, 575)}},
 		{name: "SKIN-AFT", outer: aft, holes: []loop{slot(420, 360, 300, 110), slot(420, 770, 300, 110)}, lines: []line{datum(40, 565)}},
+		{name: "SADDLE", outer: from(40, 0).to(1360, 0).arc(0.04, 1400, 420).to(1400, 1200).arc(0.04, 1360, 1620).to(40, 1620).arc(0.04, 0, 1200).to(0, 420).closeArc(0.04),
+			lines: []line{datum(640, 300), notch(700, 0, 700, 30)}},
 		{name: "CROWN", outer: from(0, 60).arc(0.08, 2100, 100).to(2100, 240).arc(0.08, 0, 280).closeArc(-0.12),
 			lines: []line{datum(200, 170)}},
 		{name: "SHOULDER", outer: from(0, 0).to(1200, 0).arc(0.12, 1480, 260).to(1400, 380).arc(-0.06, 200, 330).closeArc(0.15),
