@@ -2,21 +2,17 @@ package main
 
 import (
 	"bytes"
-	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
 	"path/filepath"
 	"slices"
-	"time"
 
 	"github.com/spf13/cobra"
 
 	"plyroom/export"
 	"plyroom/nest"
-	"plyroom/nest/offcut"
-	"plyroom/nest/pack"
 	"plyroom/nest/plan"
 	"plyroom/nest/relay"
 	"plyroom/nest/remnant"
@@ -48,105 +44,24 @@ func borrow(dir string, job *shapes.Job) (*borrowed, error) {
 		return nil, err
 	}
 	b.session = s.Begin()
-	b.pieces, err = b.session.ReserveFree(func(r remnant.Remnant) bool {
-		f := fabricNamed(job, r.Fabric)
-		if f == nil {
-			return false
-		}
-		_, ok := asRoll(r, f, &job.Cutting)
-		return ok
-	})
+	held, err := b.session.ReserveFree(func(r remnant.Remnant) bool { return len(relay.Usable(job, []remnant.Remnant{r})) > 0 })
 	if err != nil {
 		b.close()
 		return nil, err
 	}
-	// The oldest first, and of one day the smallest.
-	slices.SortStableFunc(b.pieces, func(p, q remnant.Remnant) int {
-		return cmp.Or(cmp.Compare(p.Cut, q.Cut), cmp.Compare(p.Area(), q.Area()), cmp.Compare(p.ID, q.ID))
-	})
+	b.pieces = relay.Usable(job, held)
 	return b, nil
 }
 
-// asRoll is a remnant as a roll, where more than ends and selvedges is left.
-func asRoll(r remnant.Remnant, f *shapes.Fabric, rules *shapes.Cutting) (shapes.Roll, bool) {
-	return remnant.AsRoll(r, remnant.Limits{MinLength: 2*rules.EndAllowance + 1, MinWidth: 2*f.Selvedge + 1})
-}
-
-// fabricNamed finds a fabric that the job cuts plies from.
-func fabricNamed(job *shapes.Job, name string) *shapes.Fabric {
-	for _, p := range job.Parts {
-		for _, ply := range p.Plies {
-			if ply.Fabric.Name == name {
-				return ply.Fabric
-			}
-		}
-	}
-	return nil
-}
-
-// remnantShare is the share of the time that goes into filling remnants.
-const remnantShare = 0.2
-
 // lay fills the remnants and lays the rest of the job on its rolls.
 func (b *borrowed) lay(ctx context.Context, job *shapes.Job, s plan.Settings, progress func(plan.Progress)) (*nest.Record, error) {
-	if len(b.pieces) == 0 {
-		return plan.Lay(ctx, job, s, progress)
-	}
-	rec, err := relay.Begin(job)
-	if err != nil {
-		return nil, err
-	}
-	kept, err := b.fill(ctx, rec, nil, job, &s)
-	if err != nil {
-		return nil, err
-	}
-	if len(kept) == 0 {
-		return plan.Lay(ctx, job, s, progress)
-	}
-	return relay.Again(ctx, rec, kept, job, s, progress)
+	return relay.OnRemnants(ctx, job, b.pieces, s, progress)
 }
 
 // fill lays pieces of a record that are not cut on the remnants, which become
 // rolls of the record.
 func (b *borrowed) fill(ctx context.Context, rec *nest.Record, cut []nest.Layout, job *shapes.Job, s *plan.Settings) ([]nest.Layout, error) {
-	if len(b.pieces) == 0 {
-		return nil, nil
-	}
-	done := map[nest.Key]bool{}
-	for i := range cut {
-		for j := range cut[i].Placed {
-			done[cut[i].Placed[j].Key()] = true
-		}
-	}
-	var of []int
-	for i := range rec.Demand {
-		if !done[rec.Demand[i].Key()] {
-			of = append(of, i)
-		}
-	}
-	var out []nest.Layout
-	search := pack.Settings{Effort: s.Effort, Seed: s.Seed, Workers: s.Workers}
-	each := time.Duration(float64(s.Time) * remnantShare / float64(max(1, len(b.pieces))))
-	for _, p := range b.pieces {
-		f := fabricNamed(job, p.Fabric)
-		roll, ok := asRoll(p, f, &job.Cutting)
-		if !ok {
-			continue
-		}
-		relay.AddRolls(rec, p.Fabric, roll)
-		ctx, cancel := ctx, context.CancelFunc(func() {})
-		if s.Effort == 0 {
-			ctx, cancel = context.WithTimeout(ctx, each)
-		}
-		layouts, left, err := offcut.Fill(ctx, rec, of, []offcut.Ground{offcut.OfRoll(f, roll, 0)}, search)
-		cancel()
-		if err != nil {
-			return nil, err
-		}
-		out, of = append(out, layouts...), left
-	}
-	s.Time -= time.Duration(float64(s.Time) * remnantShare)
-	return out, nil
+	return relay.Fill(ctx, rec, cut, job, b.pieces, s)
 }
 
 // usedBy lists the remnants that layouts of a record are cut from.
