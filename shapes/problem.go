@@ -40,6 +40,11 @@ type Problem struct {
 	Message string
 	// Hint says what to do about it, or is empty.
 	Hint string
+	// Local says that the problem is of one outline alone, which was left out,
+	// and of no other but those named Near.
+	Local bool
+	// Near are the names of outlines that a local problem may concern.
+	Near []string
 }
 
 // Error writes the problem on one line:

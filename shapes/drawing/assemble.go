@@ -42,6 +42,7 @@ func (s *sheet) assemble() {
 	s.order(plies)
 	s.giveMarks(plies)
 	s.giveNames(plies)
+	s.scopeFaults(plies)
 	for _, p := range plies {
 		s.emit(p)
 	}

@@ -89,6 +89,7 @@ type sheet struct {
 	curves   int
 	vertices int // of flattened loops
 	over     map[[2]string]*PassedOver
+	local    []localFault
 	dropped  int // problems beyond MaxProblems
 	halted   bool
 }

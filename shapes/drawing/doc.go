@@ -43,6 +43,13 @@
 // height in mm, cm, in, pt or pc. Where a drawing states none and the options
 // state none either, it is refused: a guess would be wrong by a factor.
 //
+// # Style sheets
+//
+// An SVG drawing's style rules are followed where they hide, show, move or
+// shape: selectors of names, classes, ids and attributes, the combinators
+// " ", >, + and ~, :first-child, :last-child, :only-child, :root and :not(),
+// and rules for the screen. A rule that is not understood is doubted.
+//
 // # What is not read
 //
 // Hatches, solids, meshes, dimensions, pictures, and what an SVG drawing does

@@ -114,6 +114,7 @@ func FuzzReadSVG(f *testing.F) {
 		`<path d="M0 0C0 50 100 50 100 0S200 50 200 0Q1 2 3 4T5 6A7 8 9 0 1 10 11H3V4Zm5 5l3 3h3v3c1 1 2 2 3 3s1 2 3 4q1 2 3 4t5 6a1 1 0 01 3 3z"/>`,
 		`<style>.off, #x{display:none !important}</style><g class="off"/><symbol id="p" viewBox="0 0 10 10"><rect width="10" height="10"/></symbol><use href="#p" width="50" height="90" x="3"/><use xlink:href="#p"/>`,
 		`<g transform="matrix(1 2 3 4 5 6) scale(-1)"><svg x="5" width="100" height="100" viewBox="0 0 10 20" preserveAspectRatio="xMaxYMin slice"><rect width="10" height="10"/></svg></g>`,
+		`<style>g>rect.a,g rect:not(.b)~path[d^="M"],*:first-child+#x{display:none}@media screen{rect{transform:rotate(9deg);transform-origin:50% 1mm}}</style><g fill="none"><rect class="a" width="9" height="9" style="scale:2;width:3px"/><path id="x" style='d:path("M0 0h9v9z")'/></g><switch><g requiredExtensions="e"/><rect systemLanguage="en" width="9" height="9"/></switch>`,
 		`<rect width="100" height="100"/><line id="datum" x1="10" y1="10" x2="60" y2="20"/><rect x="20" y="40" width="9" height="9"/>`,
 	} {
 		f.Add([]byte(svgPage(s)), 96.0)

@@ -59,7 +59,7 @@ func (s *sheet) sound(loops []*loop) []*loop {
 		l.measure()
 		at := l.curves[0].start()
 		if thin(l.curves) {
-			s.problem(shapes.Fault, l.from, &at, "the outline encloses no area", "delete or redraw it")
+			s.localFault(l.curves, l.from, at, "the outline encloses no area", "delete or redraw it")
 			s.loosen(l.curves)
 			continue
 		}
@@ -75,13 +75,13 @@ func (s *sheet) sound(loops []*loop) []*loop {
 			return nil
 		}
 		if crossed {
-			s.problem(shapes.Fault, l.from, &at, "the outline crosses or touches itself", "draw it so that it does not")
+			s.localFault(l.curves, l.from, at, "the outline crosses or touches itself", "draw it so that it does not")
 			s.loosen(l.curves)
 			continue
 		}
 		if l.area < leastArea || len(l.ring) < 3 {
 			at = l.curves[0].start()
-			s.problem(shapes.Fault, l.from, &at, "the outline encloses no area", "delete or redraw it")
+			s.localFault(l.curves, l.from, at, "the outline encloses no area", "delete or redraw it")
 			s.loosen(l.curves)
 			continue
 		}

@@ -69,7 +69,7 @@ func (s *sheet) giveNames(plies []*ply) {
 			}
 		}
 		if p.name == "" {
-			p.name = "outline " + strconv.Itoa(i+1)
+			p.name = countedName + " " + strconv.Itoa(i+1)
 			at := p.outer.curves[0].start()
 			s.problem(shapes.Doubt, p.outer.from, &at, fmt.Sprintf("has no name and is called %q", p.name), "write its name inside it")
 		}

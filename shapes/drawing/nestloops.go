@@ -69,7 +69,7 @@ func (s *sheet) nest(loops []*loop) []*ply {
 			return nil
 		}
 		if crossed || len(r) < 3 {
-			s.problem(shapes.Fault, l.from, &at, "the cut-out crosses or touches itself", "draw it so that it does not")
+			s.localFault(l.curves, l.from, at, "the cut-out crosses or touches itself", "draw it so that it does not")
 			continue
 		}
 		p.holeR = append(p.holeR, r)

@@ -6,11 +6,10 @@ import (
 	"strings"
 )
 
-// cssRule is one simple selector with its declarations.
+// cssRule is one selector with its declarations.
 type cssRule struct {
-	name, id string
-	classes  []string
-	weight   int
+	selector
+	strength int
 	order    int
 	decls    []cssDecl
 }
@@ -25,24 +24,36 @@ type styles struct {
 	rules []cssRule
 	// filed are the rules' places by their id, first class or name.
 	filed map[string][]int
-	// complex are selectors that are not understood but would hide something.
+	// complex are selectors that are not understood but would hide or move
+	// something.
 	complex []string
+	// steps is how much work of matching is left.
+	steps int
 }
 
+// maxSelectorSteps bounds the work of matching selectors in one document.
+const maxSelectorSteps = 50_000_000
+
 // maxRules bounds the rules of a document that matter here.
-const maxRules = 300
+const maxRules = 2000
 
 // cssProperties are the properties that matter here; rules for others are not
 // kept.
 var cssProperties = map[string]bool{
-	"display": true, "visibility": true, "text-anchor": true, "font-size": true, "transform": true,
-	"transform-origin": true, "clip-path": true, "mask": true, "d": true, "r": true, "rx": true, "ry": true,
+	"display": true, "visibility": true, "text-anchor": true, "font-size": true, "clip-path": true, "mask": true,
+	"transform": true, "transform-origin": true, "transform-box": true, "translate": true, "rotate": true, "scale": true,
+	"d": true, "r": true, "rx": true, "ry": true, "x": true, "y": true, "cx": true, "cy": true, "width": true, "height": true,
+	"fill": true, "stroke": true,
 }
 
-// add parses a style sheet. Simple selectors are understood: a name, classes
-// and an id, in any combination, in lists. Rules within at-rules are not.
-func (s *styles) add(css string) {
-	css = stripComments(css)
+// colours are the properties that only paint.
+func colours(d cssDecl) bool { return d.name == "fill" || d.name == "stroke" }
+
+// add parses a style sheet. Selectors are understood as parseSelector says, and
+// so are rules for the screen (@media screen, all); other at-rules are not.
+func (s *styles) add(css string) { s.addRules(stripComments(css), 0) }
+
+func (s *styles) addRules(css string, depth int) {
 	for len(css) > 0 && len(s.rules) < maxRules {
 		open := strings.IndexByte(css, '{')
 		if open < 0 {
@@ -57,45 +68,95 @@ func (s *styles) add(css string) {
 		body := css[open+1 : open+end]
 		css = css[min(len(css), open+end+1):]
 		if strings.HasPrefix(head, "@") {
+			s.atRule(head, body, depth)
 			continue
 		}
 		decls := slices.DeleteFunc(parseDecls(body), func(d cssDecl) bool { return !cssProperties[d.name] })
 		if len(decls) == 0 {
 			continue
 		}
-		for _, sel := range strings.Split(head, ",") {
-			sel = strings.TrimSpace(sel)
-			r, ok := parseSelector(sel)
+		for _, text := range splitSelectors(head) {
+			sel, ok := parseSelector(text)
 			if !ok {
-				if hides(decls) {
-					s.complex = append(s.complex, clip(sel))
+				if !allFunc(decls, colours) {
+					s.complex = append(s.complex, clip(strings.TrimSpace(text)))
 				}
 				continue
 			}
-			r.decls = decls
-			r.order = len(s.rules)
-			s.rules = append(s.rules, r)
+			s.rules = append(s.rules, cssRule{selector: sel, strength: sel.weight(), order: len(s.rules), decls: decls})
 		}
 	}
 }
 
+// atRule takes in the rules of a group of rules that holds for a screen.
+func (s *styles) atRule(head, body string, depth int) {
+	name, of, _ := strings.Cut(strings.ToLower(head), " ")
+	if name != "@media" && name != "@supports" && name != "@layer" {
+		return // fonts, pages, animations
+	}
+	if name == "@media" {
+		for _, m := range strings.Split(of, ",") {
+			switch strings.TrimSpace(m) {
+			case "", "all", "screen", "only screen", "only all":
+				if depth < 8 {
+					s.addRules(body, depth+1)
+					return
+				}
+			case "print", "only print":
+				if of == m {
+					return // what only paper shows
+				}
+			}
+		}
+	}
+	if strings.Contains(strings.ToLower(body), "display") || strings.Contains(strings.ToLower(body), "transform") {
+		s.complex = append(s.complex, clip(head))
+	}
+}
+
+// splitSelectors splits a list of selectors at its commas, but not within
+// brackets and parentheses.
+func splitSelectors(s string) []string {
+	var out []string
+	depth, begin := 0, 0
+	for i := range len(s) {
+		switch s[i] {
+		case '(', '[':
+			depth++
+		case ')', ']':
+			depth--
+		case ',':
+			if depth == 0 {
+				out = append(out, s[begin:i])
+				begin = i + 1
+			}
+		}
+	}
+	return append(out, s[begin:])
+}
+
+func allFunc[T any](list []T, f func(T) bool) bool {
+	return !slices.ContainsFunc(list, func(v T) bool { return !f(v) })
+}
+
 func (s *styles) sort() {
 	slices.SortStableFunc(s.rules, func(a, b cssRule) int {
-		if c := cmp.Compare(a.weight, b.weight); c != 0 {
+		if c := cmp.Compare(a.strength, b.strength); c != 0 {
 			return c
 		}
 		return cmp.Compare(a.order, b.order)
 	})
 	s.filed = map[string][]int{}
+	s.steps = maxSelectorSteps
 	for i, r := range s.rules {
-		key := "*"
+		key, last := "*", r.last()
 		switch {
-		case r.id != "":
-			key = "#" + r.id
-		case len(r.classes) > 0:
-			key = "." + r.classes[0]
-		case r.name != "":
-			key = r.name
+		case last.id != "":
+			key = "#" + last.id
+		case len(last.classes) > 0:
+			key = "." + last.classes[0]
+		case last.name != "":
+			key = last.name
 		}
 		s.filed[key] = append(s.filed[key], i)
 	}
@@ -107,7 +168,7 @@ func (s *styles) matching(n *node) []int {
 	var out []int
 	look := func(key string) {
 		for _, i := range s.filed[key] {
-			if s.rules[i].matches(n, id, classes) {
+			if s.rules[i].matches(n, &s.steps) {
 				out = append(out, i)
 			}
 		}
@@ -175,74 +236,43 @@ func parseDecls(s string) []cssDecl {
 	return out
 }
 
-func hides(decls []cssDecl) bool {
-	for _, d := range decls {
-		if d.name == "display" && strings.EqualFold(d.value, "none") || d.name == "visibility" && !strings.EqualFold(d.value, "visible") {
-			return true
-		}
-	}
-	return false
-}
-
-// parseSelector reads name#id.class.class.
-func parseSelector(s string) (r cssRule, ok bool) {
-	if s == "" || strings.ContainsAny(s, " \t\r\n>+~[:()") {
-		return r, false
-	}
-	kind := byte(' ')
-	part := ""
-	flush := func() bool {
-		switch kind {
-		case ' ':
-			if part != "" && part != "*" {
-				r.name = part
-				r.weight++
-			}
-		case '#':
-			r.id = part
-			r.weight += 10000
-			return part != ""
-		case '.':
-			r.classes = append(r.classes, part)
-			r.weight += 100
-			return part != ""
-		}
-		return true
-	}
-	for i := range len(s) {
-		if s[i] == '#' || s[i] == '.' {
-			if !flush() {
-				return r, false
-			}
-			kind, part = s[i], ""
-			continue
-		}
-		part += s[i : i+1]
-	}
-	return r, flush()
-}
-
-func (r *cssRule) matches(n *node, id string, classes []string) bool {
-	if r.name != "" && r.name != n.name || r.id != "" && r.id != id {
-		return false
-	}
-	for _, c := range r.classes {
-		if !slices.Contains(classes, c) {
-			return false
-		}
-	}
-	return true
-}
-
 // value is what a property of an element is set to, or empty: by attribute,
 // then rules, then its own style, each over the one before.
 func (s *styles) value(n *node, property string) string {
-	v := n.attr(property)
-	strong := false
+	if v, ok := s.styled(n, property); ok {
+		return v
+	}
+	return strings.TrimSpace(n.attr(property))
+}
+
+// styled is what rules or the element's own style set a property to; ok is
+// false where they do not.
+func (s *styles) styled(n *node, property string) (v string, ok bool) {
+	if !n.resolved {
+		n.decls, n.resolved = s.resolve(n), true
+	}
+	for _, d := range n.decls {
+		if d.name == property {
+			return d.value, true
+		}
+	}
+	return "", false
+}
+
+// resolve is what rules and the element's own style set, each property once.
+func (s *styles) resolve(n *node) []cssDecl {
+	var out []cssDecl
 	set := func(ds []cssDecl) {
 		for _, d := range ds {
-			if d.name == property && (d.important || !strong) {
-				v, strong = d.value, d.important
+			if !cssProperties[d.name] {
+				continue
+			}
+			i := slices.IndexFunc(out, func(o cssDecl) bool { return o.name == d.name })
+			switch {
+			case i < 0:
+				out = append(out, d)
+			case d.important || !out[i].important:
+				out[i] = d
 			}
 		}
 	}
@@ -254,5 +284,5 @@ func (s *styles) value(n *node, property string) string {
 	if st := n.attr("style"); st != "" {
 		set(parseDecls(st))
 	}
-	return strings.TrimSpace(v)
+	return out
 }

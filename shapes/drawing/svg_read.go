@@ -15,6 +15,9 @@ type svgWalk struct {
 	ids   map[string]*node
 	uses  int
 	stack []*node // of uses, to find circles
+	// unseen counts shapes that are painted with nothing; first is the first.
+	unseen int
+	first  *origin
 }
 
 // svgState is what children inherit.
@@ -29,8 +32,11 @@ type svgState struct {
 	class  string // of groups and uses
 	insert int
 	hidden bool
-	anchor string
-	depth  int
+	// unfilled and stroked say how shapes are painted: filled and without a
+	// line, unless something says otherwise.
+	unfilled, stroked bool
+	anchor            string
+	depth             int
 }
 
 // readSVG reads an SVG document into the sheet.
@@ -59,10 +65,19 @@ func (s *sheet) readSVG(data []byte) {
 	w.css.sort()
 	for i, sel := range w.css.complex {
 		if i < 20 {
-			s.problem(shapes.Doubt, nil, nil, fmt.Sprintf("a style rule for %q hides something and is not understood", sel), "check that nothing hidden was read")
+			s.problem(shapes.Doubt, nil, nil, fmt.Sprintf("a style rule for %q hides, moves or shapes something and is not understood", sel), "check what was read, or save the drawing with plain attributes")
 		}
 	}
-	w.children(root, svgState{m: m, v: v})
+	if w.css.value(root, "transform") != "" {
+		s.problem(shapes.Doubt, &origin{kind: root.name, line: root.line}, nil, "has a transform on the document itself, which is not applied", "put the drawing into a group and transform that")
+	}
+	st := svgState{m: m, v: v}
+	w.paint(root, &st)
+	w.children(root, st)
+	if w.css.steps < 0 {
+		s.problem(shapes.Doubt, nil, nil, "the style rules are too involved to follow; some were not applied", "check that nothing hidden was read")
+	}
+	w.tellUnseen()
 }
 
 // index collects ids and styles.
@@ -109,6 +124,10 @@ func (w *svgWalk) element(n *node, st svgState) {
 		w.s.passOver(n.name, "display: none", id)
 		return
 	}
+	if n.attr("requiredExtensions") != "" {
+		w.s.passOver(n.name, "for programs with an extension only", id)
+		return
+	}
 	switch v := strings.ToLower(w.css.value(n, "visibility")); v {
 	case "hidden", "collapse":
 		st.hidden = true
@@ -128,7 +147,8 @@ func (w *svgWalk) element(n *node, st svgState) {
 			w.s.problem(shapes.Doubt, &origin{kind: n.name, entity: id, line: n.line}, nil, "is shown in part only ("+p+"); the whole of it was read", "release the clip and draw the shape itself")
 		}
 	}
-	m, err := w.transform(n)
+	w.paint(n, &st)
+	m, err := w.transform(n, st.v)
 	if err != nil {
 		w.s.problem(shapes.Fault, &origin{kind: n.name, entity: id, line: n.line}, nil, "has a transform that cannot be read: "+err.Error(), "correct or remove it")
 		return
@@ -140,11 +160,8 @@ func (w *svgWalk) element(n *node, st svgState) {
 	case "svg":
 		w.innerSVG(n, st)
 	case "switch":
-		for _, k := range n.kids {
-			if k.svg && !svgSilent[k.name] {
-				w.element(k, st)
-				return
-			}
+		if k := chosen(n); k != nil {
+			w.element(k, st)
 		}
 	case "use":
 		w.use(n, st)
@@ -167,18 +184,6 @@ func (w *svgWalk) element(n *node, st svgState) {
 	default:
 		w.s.passOver(n.name, "not an outline", id)
 	}
-}
-
-// transform is the element's own transform, by attribute or style.
-func (w *svgWalk) transform(n *node) (affine, error) {
-	t := w.css.value(n, "transform")
-	if t == "" || strings.EqualFold(t, "none") {
-		return identity, nil
-	}
-	if o := w.css.value(n, "transform-origin"); o != "" && strings.Trim(o, "0 px%") != "" {
-		return identity, fmt.Errorf("transform-origin %q", clip(o))
-	}
-	return parseTransform(t)
 }
 
 // label is the element's own title: its aria-label or title child.
@@ -218,6 +223,45 @@ func (w *svgWalk) group(n *node, st svgState) {
 		st.class = c
 	}
 	w.children(n, st)
+}
+
+// paint takes in how the element says shapes are painted.
+func (w *svgWalk) paint(n *node, st *svgState) {
+	if v := w.css.value(n, "fill"); v != "" && !strings.EqualFold(v, "inherit") {
+		st.unfilled = strings.EqualFold(v, "none")
+	}
+	if v := w.css.value(n, "stroke"); v != "" && !strings.EqualFold(v, "inherit") {
+		st.stroked = !strings.EqualFold(v, "none")
+	}
+}
+
+// chosen is the child of a switch that is shown: the first that asks for no
+// extension and for no language other than English; nil where there is none.
+func chosen(n *node) *node {
+	for _, k := range n.kids {
+		if !k.svg || svgSilent[k.name] || k.attr("requiredExtensions") != "" {
+			continue
+		}
+		if l := k.attr("systemLanguage"); l != "" && !strings.Contains(","+strings.ReplaceAll(strings.ToLower(l), " ", ""), ",en") {
+			continue
+		}
+		return k
+	}
+	return nil
+}
+
+// tellUnseen doubts shapes that nobody sees: they are read all the same.
+func (w *svgWalk) tellUnseen() {
+	if w.unseen > 0 {
+		w.s.problem(shapes.Doubt, w.first, nil, unseenWords(w.unseen), "delete what is not a ply, such as the frame of a page")
+	}
+}
+
+func unseenWords(n int) string {
+	if n == 1 {
+		return "is painted with neither line nor filling, and was read all the same"
+	}
+	return fmt.Sprintf("is painted with neither line nor filling, as %d more; they were read all the same", n-1)
 }
 
 // innerSVG is a nested document: a viewport of its own.

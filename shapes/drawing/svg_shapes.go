@@ -3,6 +3,7 @@ package drawing
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -13,15 +14,29 @@ import (
 func (w *svgWalk) shape(n *node, st svgState) {
 	from := w.origin(n, st)
 	var subs []subpath
-	x := func(name string) float64 { return st.v.length(n.attr(name), 'x', 0) }
-	y := func(name string) float64 { return st.v.length(n.attr(name), 'y', 0) }
 	bad := func(what string) {
 		w.s.problem(shapes.Fault, from, nil, what, "draw it again")
 	}
+	wrong := false
+	figure := func(name string, dir byte, def float64) float64 {
+		s := w.css.value(n, name)
+		if s == "" || s == "auto" {
+			return def
+		}
+		v := st.v.length(s, dir, math.NaN())
+		if math.IsNaN(v) && !wrong {
+			wrong = true
+			bad(fmt.Sprintf("%s is %q, which is no length that is understood", name, clip(s)))
+		}
+		return v
+	}
+	x := func(name string) float64 { return figure(name, 'x', 0) }
+	y := func(name string) float64 { return figure(name, 'y', 0) }
+	radius := func(name string, dir byte) float64 { return figure(name, dir, math.NaN()) }
 	switch n.name {
 	case "path":
 		var err error
-		d := w.css.value(n, "d")
+		d := pathFunction(w.css.value(n, "d"))
 		if subs, err = parsePath(d); err != nil {
 			bad(err.Error())
 		}
@@ -31,16 +46,16 @@ func (w *svgWalk) shape(n *node, st svgState) {
 			bad(fmt.Sprintf("has size %g by %g", wd, ht))
 			return
 		}
-		subs = []subpath{roundedRect(x("x"), y("y"), wd, ht, w.radius(n, st, "rx", 'x'), w.radius(n, st, "ry", 'y'))}
+		subs = []subpath{roundedRect(x("x"), y("y"), wd, ht, radius("rx", 'x'), radius("ry", 'y'))}
 	case "circle":
-		r := st.v.length(w.css.value(n, "r"), 'd', 0)
+		r := figure("r", 'd', 0)
 		if r < 0 {
 			bad(fmt.Sprintf("has radius %g", r))
 			return
 		}
 		subs = []subpath{ellipsePath(x("cx"), y("cy"), r, r)}
 	case "ellipse":
-		rx, ry := w.radius(n, st, "rx", 'x'), w.radius(n, st, "ry", 'y')
+		rx, ry := radius("rx", 'x'), radius("ry", 'y')
 		if math.IsNaN(rx) {
 			rx = ry
 		}
@@ -68,6 +83,14 @@ func (w *svgWalk) shape(n *node, st svgState) {
 		}
 		subs = []subpath{sp}
 	}
+	if wrong {
+		return
+	}
+	if st.unfilled && !st.stroked && len(subs) > 0 {
+		if w.unseen++; w.unseen == 1 {
+			w.first = from
+		}
+	}
 	for _, sp := range subs {
 		if len(sp.curves) == 0 {
 			continue
@@ -80,10 +103,13 @@ func (w *svgWalk) shape(n *node, st svgState) {
 	}
 }
 
-// radius is a corner's radius or an ellipse's half axis, not a number where it
-// is not given.
-func (w *svgWalk) radius(n *node, st svgState, name string, dir byte) float64 {
-	return st.v.length(w.css.value(n, name), dir, math.NaN())
+// pathFunction takes path data out of path("..."), as a style has it.
+func pathFunction(s string) string {
+	inner, ok := strings.CutPrefix(s, "path(")
+	if !ok {
+		return s
+	}
+	return strings.Trim(strings.TrimSuffix(strings.TrimSpace(inner), ")"), " \"'")
 }
 
 // ellipsePath is a whole ellipse.

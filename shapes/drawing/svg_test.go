@@ -122,6 +122,12 @@ func svgCases() []svgCase {
 		{"hidden by id", `<style><![CDATA[ /* */ @import url(x.css); #off { display:none } @media print { rect{display:none} } ]]></style><rect width="50" height="20"/><rect id="off" x="200" width="9" height="9"/>`, 1000, 0},
 		{"shown again", `<style>rect.off{display:none}#on{display:inline}</style><rect class="off" id="on" width="50" height="20"/>`, 1000, 0},
 		{"important", `<style>.off{display:none !important}</style><rect width="50" height="20"/><rect class="off" style="display:inline" x="200" width="9" height="9"/>`, 1000, 0},
+		{"hidden by descent", `<style>.notes g rect, #x > rect, .sheet+rect, line~rect, rect[id^="no"], rect:not([id]):last-child { display : none }</style><g class="a notes"><a><g><rect width="9" height="9"/></g></a></g><g id="x"><rect width="9" height="9"/><g><rect id="R" width="50" height="20"/></g></g><g class="sheet"/><rect width="9" height="9"/><rect id="no-7" width="9" height="9"/><g><rect width="9" height="9"/></g><g><line class="mark" x1="1" y1="1" x2="5" y2="1"/><title>a</title><rect id="S" width="9" height="9"/></g>`, 1000, 0},
+		{"hidden on the screen", `<style>@media screen { g > .off { display:none } } @media print { rect { display:none } } @font-face { font-family: x }</style><g><rect class="off" width="9" height="9"/><rect width="50" height="20"/></g>`, 1000, 0},
+		{"stronger rule wins", `<style>g g.b > rect{display:inline}g rect.off{display:none}svg g rect{display:none}</style><g><g class="b"><rect width="50" height="20"/></g><rect class="off" width="9" height="9"/></g>`, 1000, 0},
+		{"geometry by style", `<style>.r{width:50px;height:20px}</style><rect class="r" width="9" height="9" style="x:5px"/>`, 1000, 140},
+		{"path by style", `<style>#p{d:path("M10 10 L110 10 L110 60 Z")}</style><path id="p"/>`, 2500, 0},
+		{"switch for programs", `<switch><foreignObject requiredExtensions="urn:program" width="1" height="1"/><g requiredExtensions="urn:other"><rect width="7" height="7"/></g><rect systemLanguage="de" width="7" height="7"/><g><rect width="50" height="20"/></g></switch><rect requiredExtensions="urn:x" width="7" height="7"/>`, 1000, 0},
 		{"visibility", `<g visibility="hidden"><rect x="200" width="9" height="9"/><rect visibility="visible" width="50" height="20"/></g>`, 1000, 0},
 		{"clip path not drawn", `<clipPath id="c"><rect width="900" height="900"/></clipPath><rect clip-path="url(#c)" width="50" height="20"/>`, 1000, 0},
 		{"foreign elements", `<metadata><rect width="7" height="7"/></metadata><x:guide xmlns:x="urn:x"><rect width="7" height="7"/></x:guide><rect width="50" height="20"/>`, 1000, 0},
@@ -238,7 +244,9 @@ func TestSVGNames(t *testing.T) {
 // Rules that are not understood but hide something, and clips, are doubted.
 func TestSVGDoubts(t *testing.T) {
 	for _, c := range []struct{ body, want string }{
-		{`<style>g > rect.x{visibility:hidden} a rect{fill:red}</style><rect width="9" height="9"/>`, `"g > rect.x"`},
+		{`<style>g > rect:hover{visibility:hidden} a:hover rect{fill:red}</style><rect width="9" height="9"/>`, `"g > rect:hover"`},
+		{`<style>@media (max-width: 9px) {rect{display:none}}</style><rect width="9" height="9"/>`, `"@media (max-width: 9px)"`},
+		{`<g fill="none"><rect id="A4" width="9" height="9"/></g>`, "rect A4: is painted with neither line nor filling, and was read all the same"},
 		{`<clipPath id="c"><rect width="5" height="5"/></clipPath><g clip-path="url(#c)"><rect width="9" height="9"/></g>`, "shown in part only"},
 		{`<rect width="9" height="9"/><use href="#none"/>`, "does not hold"},
 		{`<rect width="90" height="90"/><rect x="10" y="10" width="40" height="40"/><text x="20" y="30" font-size="5">U02</text>`, `text "U02" stands in a cut-out`},
@@ -260,6 +268,9 @@ func TestSVGRefuses(t *testing.T) {
 		{"uses in a circle", svgPage(`<defs><g id="a"><use href="#b"/></g><g id="b"><use href="#a"/></g></defs><use href="#a"/>`), "refers to itself"},
 		{"laughs", `<!DOCTYPE svg [<!ENTITY a "ha"><!ENTITY b "&a;&a;&a;&a;&a;&a;&a;&a;">]>` + svgPage(`<text>&b;</text>`), "entity"},
 		{"transform", svgPage(`<rect width="9" height="9" transform="wobble(3)"/>`), "wobble"},
+		{"length", svgPage(`<rect id="P" width="calc(10px + 1%)" height="9"/>`), `rect P: width is "calc(10px + 1%)"`},
+		{"origin in its box", svgPage(`<rect width="9" height="9" style="transform:rotate(9deg);transform-origin:center;transform-box:fill-box"/>`), `a transform-origin in its "fill-box"`},
+		{"origin", svgPage(`<rect width="9" height="9" transform="rotate(9)" transform-origin="middle"/>`), `transform-origin "middle"`},
 		{"path data", svgPage(`<path id="P" d="M0 0 L 10 x"/>`), "path P"},
 		{"far", svgPage(`<rect x="1e9" width="9" height="9"/>`), "1000 m"},
 		{"not finite", svgPage(`<rect x="1e999" width="9" height="9"/>`), "finite"},

@@ -7,6 +7,75 @@ import (
 	"strings"
 )
 
+// transform is the element's own transform: by attribute or style, with the
+// properties translate, rotate and scale, about its origin. v is what
+// percentages of the origin refer to.
+func (w *svgWalk) transform(n *node, v viewport) (affine, error) {
+	m := identity
+	for _, p := range [...]struct{ property, function string }{{"translate", "translate"}, {"rotate", "rotate"}, {"scale", "scale"}} {
+		// As attributes these mean something else, or nothing.
+		s, ok := w.css.styled(n, p.property)
+		if !ok || s == "" || strings.EqualFold(s, "none") {
+			continue
+		}
+		k, err := parseTransform(p.function + "(" + s + ")")
+		if err != nil {
+			return identity, err
+		}
+		m = m.mul(k)
+	}
+	if t := w.css.value(n, "transform"); t != "" && !strings.EqualFold(t, "none") {
+		k, err := parseTransform(t)
+		if err != nil {
+			return identity, err
+		}
+		m = m.mul(k)
+	}
+	if m == identity {
+		return m, nil
+	}
+	o := w.css.value(n, "transform-origin")
+	if o == "" {
+		return m, nil
+	}
+	x, y, ok := transformOrigin(o, v)
+	if !ok {
+		return identity, fmt.Errorf("transform-origin %q", clip(o))
+	}
+	if box := strings.ToLower(w.css.value(n, "transform-box")); box != "" && box != "view-box" {
+		if m.a == 1 && m.b == 0 && m.c == 0 && m.d == 1 {
+			return m, nil // no origin matters
+		}
+		return identity, fmt.Errorf("a transform-origin in its %q", clip(box))
+	}
+	return translation(x, y).mul(m).mul(translation(-x, -y)), nil
+}
+
+// transformOrigin reads one or two lengths, percentages of the viewport or
+// words, and a depth, which says nothing here.
+func transformOrigin(s string, v viewport) (x, y float64, ok bool) {
+	words := strings.Fields(strings.ToLower(s))
+	if len(words) < 1 || len(words) > 3 {
+		return 0, 0, false
+	}
+	if len(words) == 1 {
+		words = append(words, "center")
+	}
+	if a, b := words[0], words[1]; a == "top" || a == "bottom" || b == "left" || b == "right" {
+		words[0], words[1] = b, a
+	}
+	share := map[string]float64{"left": 0, "top": 0, "center": 0.5, "right": 1, "bottom": 1}
+	read := func(w string, dir byte, whole float64, wrong, other string) float64 {
+		if k, is := share[w]; is && w != wrong && w != other {
+			return k * whole
+		}
+		return v.length(w, dir, math.NaN())
+	}
+	x = read(words[0], 'x', v.w, "top", "bottom")
+	y = read(words[1], 'y', v.h, "left", "right")
+	return x, y, !math.IsNaN(x) && !math.IsNaN(y)
+}
+
 // parseTransform reads a list of transforms, as an attribute or a style has
 // them.
 func parseTransform(s string) (affine, error) {

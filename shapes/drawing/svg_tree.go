@@ -21,6 +21,10 @@ type node struct {
 	text   string // character data of text, title, style
 	line   int
 	parent *node
+	place  int // among the parent's kids
+	// decls are what styles set, once resolved.
+	decls    []cssDecl
+	resolved bool
 }
 
 func (n *node) attr(name string) string {
@@ -104,6 +108,7 @@ func parseTree(data []byte) (root *node, line int, err error) {
 			}
 			n := &node{name: t.Name.Local, svg: t.Name.Space == svgSpace || t.Name.Space == "", attrs: t.Copy().Attr, line: at(), parent: open}
 			if open != nil {
+				n.place = len(open.kids)
 				open.kids = append(open.kids, n)
 			} else if root == nil {
 				root = n
@@ -123,7 +128,7 @@ func parseTree(data []byte) (root *node, line int, err error) {
 				open.text += string(t)
 			case "text", "tspan", "textPath", "a":
 				// In order with child elements.
-				open.kids = append(open.kids, &node{name: "#text", text: string(t), line: at(), parent: open})
+				open.kids = append(open.kids, &node{name: "#text", text: string(t), line: at(), parent: open, place: len(open.kids)})
 			}
 		}
 	}

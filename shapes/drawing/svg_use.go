@@ -58,7 +58,7 @@ func (w *svgWalk) use(n *node, st svgState) {
 		}
 		wd := st.v.length(n.attr("width"), 'x', st.v.length(to.attr("width"), 'x', st.v.w))
 		ht := st.v.length(n.attr("height"), 'y', st.v.length(to.attr("height"), 'y', st.v.h))
-		if m, err := w.transform(to); err == nil {
+		if m, err := w.transform(to, st.v); err == nil {
 			st.m = st.m.mul(m)
 		}
 		w.fit(to, &st, wd, ht)

@@ -36,11 +36,31 @@ func ReadDrawing(path string, opt drawing.Options) ([]*shapes.Outline, shapes.Pr
 type drawingEntry struct {
 	outlines []*shapes.Outline
 	ok       bool
+	// faults are those of single outlines, which stop the job only where a ply
+	// needs what they may concern.
+	faults shapes.Problems
+	// used are the names of outlines that plies take from it; missed says that
+	// a ply names an outline it does not hold.
+	used   map[string]bool
+	missed bool
+	// plain is the same drawing seen from the other side, or nil.
+	plain *drawingEntry
+}
+
+// file is the entry that keeps the faults: one for both sides of a drawing.
+func (d *drawingEntry) file() *drawingEntry {
+	if d.plain != nil {
+		return d.plain
+	}
+	return d
 }
 
 // An outlineSet is the outlines of one part by name.
 type outlineSet struct {
 	byName map[string]*shapes.Outline
+	// from is the drawing an outline is in; sheets are all drawings.
+	from   map[string]*drawingEntry
+	sheets []*drawingEntry
 	// twice are names that more than one outline carries, with their sources.
 	twice map[string][]string
 	names []string
@@ -63,7 +83,7 @@ type sheetEntry struct {
 
 // readOutlines reads the drawings of a part.
 func (r *reader) readOutlines(part *fields, p *shapes.Part) *outlineSet {
-	set := &outlineSet{byName: map[string]*shapes.Outline{}, twice: map[string][]string{}, complete: true}
+	set := &outlineSet{byName: map[string]*shapes.Outline{}, from: map[string]*drawingEntry{}, twice: map[string][]string{}, complete: true}
 	view, ok := part.word("viewed_from")
 	set.complete = ok
 	items := part.list("outlines")
@@ -98,10 +118,12 @@ func (s *outlineSet) add(d *drawingEntry) {
 	if !d.ok {
 		s.complete = false
 	}
+	s.sheets = append(s.sheets, d)
 	for _, o := range d.outlines {
 		first := s.byName[o.Name]
 		if first == nil {
 			s.byName[o.Name] = o
+			s.from[o.Name] = d
 			s.names = append(s.names, o.Name)
 			continue
 		}
@@ -109,6 +131,37 @@ func (s *outlineSet) add(d *drawingEntry) {
 			s.twice[o.Name] = []string{first.Source}
 		}
 		s.twice[o.Name] = append(s.twice[o.Name], o.Source)
+	}
+}
+
+// take is the outline of a name for a ply, or nil.
+func (s *outlineSet) take(name string) *shapes.Outline {
+	o := s.byName[name]
+	if o == nil {
+		for _, d := range s.sheets {
+			d.file().missed = true
+		}
+		return nil
+	}
+	s.from[name].file().used[name] = true
+	return o
+}
+
+// reportSpared reports the faults of single outlines: as doubts where no ply
+// of the job needs what they may concern.
+func (r *reader) reportSpared() {
+	for _, d := range r.sheets {
+		for _, p := range d.faults {
+			needed := d.missed
+			for _, n := range p.Near {
+				needed = needed || d.used[n]
+			}
+			if !needed {
+				p.Severity = shapes.Doubt
+				p.Message += ", and was left out; no ply uses it"
+			}
+			r.report(p)
+		}
 	}
 }
 
@@ -186,11 +239,12 @@ func (r *reader) drawingAt(n *node, path string, opt drawing.Options, mirrored b
 	if e := r.drawings[id]; e != nil {
 		return e
 	}
-	e := &drawingEntry{}
+	e := &drawingEntry{used: map[string]bool{}}
 	r.drawings[id] = e
+	r.sheets = append(r.sheets, e)
 	if mirrored {
 		plain := r.drawingAt(n, path, opt, false)
-		e.ok = plain.ok
+		e.ok, e.plain = plain.ok, plain
 		for _, o := range plain.outlines {
 			e.outlines = append(e.outlines, Mirrored(o))
 		}
@@ -200,6 +254,10 @@ func (r *reader) drawingAt(n *node, path string, opt drawing.Options, mirrored b
 	for _, p := range problems {
 		if p.File == "" {
 			p.File = path
+		}
+		if p.Severity == shapes.Fault && p.Local {
+			e.faults = append(e.faults, p)
+			continue
 		}
 		r.report(p)
 	}

@@ -51,7 +51,7 @@ func (r *reader) readPlyOutline(m *fields, ply *shapes.Ply, set *outlineSet) {
 	if !ok {
 		return
 	}
-	ply.Outline = set.byName[name]
+	ply.Outline = set.take(name)
 	if sources := set.twice[name]; len(sources) > 0 {
 		quoted := make([]string, len(sources))
 		for i, s := range sources {

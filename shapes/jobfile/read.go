@@ -40,6 +40,7 @@ func read(path string, files fileSource, outlines OutlineReader) (*shapes.Job, s
 		drawings: map[string]*drawingEntry{},
 	}
 	r.readJob(root)
+	r.reportSpared()
 	sortByPlace(r.problems, path)
 	if r.problems.Err() != nil {
 		return nil, r.problems

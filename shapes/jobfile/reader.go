@@ -26,7 +26,9 @@ type reader struct {
 	fabrics     map[string]*fabricEntry
 	fabricNames []string
 	drawings    map[string]*drawingEntry
-	pieces      int
+	// sheets are the same in the order they were read.
+	sheets []*drawingEntry
+	pieces int
 }
 
 // fault reports a mistake at a node. The ply it concerns may be empty.
