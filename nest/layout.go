@@ -1,10 +1,15 @@
 package nest
 
+import "plyroom/shapes"
+
 // A Layout is an arrangement of plies on one length of one or more fabrics
 // cut in one pass.
 type Layout struct {
 	// ID is L1, L2, … in the order of the record.
 	ID string `json:"id"`
+	// CutOn is the day it was cut, where that is before the record's date;
+	// empty for what is still to be cut.
+	CutOn shapes.Date `json:"cut_on,omitempty"`
 	// Layers are the fabrics on the table, 1 at the bottom.
 	Layers []Layer `json:"layers"`
 	// Usable is the rectangle plies may lie in: lower left and upper right.

@@ -40,6 +40,9 @@ type Record struct {
 	// SpreadOptions sets the ways to spread that were weighed side by side;
 	// empty where nothing could be spread.
 	SpreadOptions []SpreadOption `json:"spread_options,omitempty"`
+	// Together says what keeping kits together costs; nil where the rules keep
+	// none together or nothing was there to compare with.
+	Together *Together `json:"together,omitempty"`
 	// Short lists the kits the stock could not complete, and what each of them
 	// lacks: demanded pieces that are in no layout.
 	Short []Short `json:"short,omitempty"`

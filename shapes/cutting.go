@@ -1,5 +1,7 @@
 package shapes
 
+import "slices"
+
 // Cutting holds the rules of the cutting table.
 type Cutting struct {
 	// Gap is the least distance between two plies, mm.
@@ -27,12 +29,22 @@ type Cutting struct {
 	// OneLotPerUnit asks that all plies of one fabric in one unit's kit come
 	// from one lot.
 	OneLotPerUnit bool `json:"one_lot_per_unit,omitempty"`
+	// KeepTogether names the parts whose kits are kept together: on a layout
+	// that holds plies of such a kit, the stretch from its first ply to its last
+	// is the kit's alone.
+	KeepTogether []string `json:"keep_together,omitempty"`
+	// UseExpired allows rolls that have expired or whose out-life is used up. No
+	// job says so, only who lays it.
+	UseExpired bool `json:"use_expired,omitempty"`
 	// SpreadPolicy says how spreads are chosen; empty means SpreadRecommended.
 	SpreadPolicy SpreadPolicy `json:"spread_policy,omitempty"`
 	// Rates are the working times of the cutting room; nil where the job says
 	// nothing.
 	Rates *Rates `json:"rates,omitempty"`
 }
+
+// Keeps reports whether the kits of a part are kept together.
+func (c *Cutting) Keeps(part string) bool { return slices.Contains(c.KeepTogether, part) }
 
 // SpreadPolicy says what spreads are chosen for.
 type SpreadPolicy string
@@ -83,6 +95,9 @@ type Laminating struct {
 	// SetThickness is the most laminate laid in one wet set, mm cured, against
 	// the heat of cure; 0 sets no limit.
 	SetThickness float64 `json:"set_thickness,omitempty"`
+	// CureAfter passes between the end of a kit's laying and the beginning of its
+	// cure, minutes: prepreg is still out of the freezer then.
+	CureAfter float64 `json:"cure_after_min,omitempty"`
 	// Shift is when the laminators work; nil where the job does not say.
 	Shift *Shift `json:"shift,omitempty"`
 }

@@ -4,8 +4,15 @@ package shapes
 // minutes after midnight, lengths of time minutes; all of them are the shop's
 // own estimates.
 type Shift struct {
-	// Start is when the first kit is laid.
+	// Start is when the first kit is laid, and when work begins on every other
+	// day.
 	Start float64 `json:"start_min"`
+	// End is when work ends for the day; nil where the job does not say, and
+	// then it goes on without end.
+	End *float64 `json:"end_min,omitempty"`
+	// Days are the days of the week on which work is done, of Weekdays; empty
+	// for every day.
+	Days []string `json:"days,omitempty"`
 	// Crews is how many kits are laid at once, at least 1.
 	Crews int `json:"crews"`
 	// BetweenSets passes between two wet sets of a kit; BetweenKits before a
@@ -31,3 +38,7 @@ type Stop struct {
 	// Reason says why, or is empty.
 	Reason string `json:"reason,omitempty"`
 }
+
+// Weekdays are the days of the week as a job writes them; the first is the one
+// that package time counts as 0.
+var Weekdays = []string{"sun", "mon", "tue", "wed", "thu", "fri", "sat"}

@@ -38,6 +38,11 @@ import (
 //     they have; seams follow the warp, and unidirectional fabric is butted and not cut across.
 //  11. RuleLot: where the job asks for it, the plies of one fabric in one unit
 //     of a part come from one lot.
+//  12. RuleTogether: on a layout that holds plies of a kit that is kept
+//     together, no other ply reaches into the stretch from its first ply to its
+//     last.
+//  13. RuleLife: no layout is cut from a roll after its last day or with its
+//     out-life used up, unless the rules allow it.
 //
 // Check never panics, whatever the record holds.
 func Check(r *nest.Record) []Violation {
@@ -74,6 +79,8 @@ var checks = []func(*checker){
 	(*checker).bound,      // 9
 	(*checker).panels,     // 10
 	(*checker).lots,       // 11
+	(*checker).together,   // 12
+	(*checker).lives,      // 13
 }
 
 // A checker holds a record, its look-ups, and what was found.

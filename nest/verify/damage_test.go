@@ -38,7 +38,11 @@ func leaves(v reflect.Value, path string, f func(path string, v reflect.Value)) 
 // twisted ply with a cut-out, a bound.
 func whole() *bench {
 	b := plain()
-	b.fabric("WR 600").Rolls = []shapes.Roll{{Name: "R1", Lot: "A", Length: 2000, Width: 1270, Flaws: []shapes.Span{{From: 190, To: 205}}}}
+	b.fabric("WR 600").OutLife = 10
+	b.fabric("WR 600").Rolls = []shapes.Roll{{Name: "R1", Lot: "A", Length: 2000, Width: 1270, Flaws: []shapes.Span{{From: 190, To: 205}},
+		OutUsed: 4, Thaw: 5, Expires: "2026-12-01"}}
+	b.rec.Date = "2026-12-01"
+	b.rec.Rules.KeepTogether = []string{"P"}
 	layer := &b.rec.Layouts[0].Layers[0]
 	layer.Roll, layer.Lot, layer.RollFrom = "R1", "A", 200
 	b.rec.Layouts[0].Flaws = []nest.Flaw{{From: 0, To: 5}}
@@ -53,11 +57,11 @@ func whole() *bench {
 
 // free lists what no rule speaks of: words for documents, figures for books,
 // and limits with room to spare.
-var free = regexp.MustCompile(`^\.(Job|Revision|Date|Currency|Notes.*|Search\..*|Parts\[\]\.Revision` +
-	`|Rules\.(Trim|MinRemnant|ChordTolerance|Ink|AngleTolerance|Layers|SpreadPolicy|OneLotPerUnit|Rates.*)` + // room to spare, or not the cutter's
+var free = regexp.MustCompile(`^\.(Job|Revision|Currency|Notes.*|Search\..*|Parts\[\]\.Revision` +
+	`|Rules\.(Trim|MinRemnant|ChordTolerance|Ink|AngleTolerance|Layers|SpreadPolicy|OneLotPerUnit|UseExpired|Rates.*)` + // room to spare, or not the cutter's
 	`|Rules\.Table\.(Length|Width)` + // longer and wider is no harm
 	`|Fabrics\[\]\.(ArealMass|FibreDensity|DeliveryLength|Balanced|DiagonalFree|LayerOrderMatters|OutLife)` +
-	`|Fabrics\[\]\.Rolls\[\]\.(OutUsed|Thaw|Expires|Received|Reserved|Remnant)` + // settled before laying
+	`|Fabrics\[\]\.Rolls\[\]\.(Expires|Received|Reserved|Remnant)` + // a later day is no harm, the rest is settled before laying
 	`|Fabrics\[\]\.Width` + // the roll has its own
 	`|Fabrics\[\]\.Rolls\[\]\.Flaws\[\]\.From` + // before the layout
 	`|Shapes\[\]\.(Name|Source)|Demand\[\]\.(ToleranceDeg|Bag|Note))$`)

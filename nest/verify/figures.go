@@ -39,6 +39,13 @@ func (c *checker) figures() {
 		}
 		c.price("the resin", lam.ResinPrice)
 	}
+	if t := c.record.Together; t != nil {
+		for _, f := range []nest.KeptFigures{t.Kept, t.Free} {
+			for _, v := range []float64{f.Length, f.Drawn, f.FabricCost, f.Walk, f.Minutes.Cutting, f.Minutes.Spreading, f.Minutes.RollChanges, f.Minutes.Kitting} {
+				c.number("a figure of what keeping kits together costs", v, 0)
+			}
+		}
+	}
 	if c.record.Search.Status == "" {
 		c.fault("the record does not say how its search ended")
 	}

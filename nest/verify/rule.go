@@ -30,6 +30,11 @@ const (
 	RulePanel Rule = 10
 	// RuleLot: a unit's plies of one fabric come from one lot, where asked.
 	RuleLot Rule = 11
+	// RuleTogether: kits that are kept together have their stretch to themselves.
+	RuleTogether Rule = 12
+	// RuleLife: no roll is used that has expired or was out of the freezer for
+	// too long, unless that is allowed.
+	RuleLife Rule = 13
 )
 
 var ruleNames = map[Rule]string{
@@ -44,6 +49,8 @@ var ruleNames = map[Rule]string{
 	RuleBound:     "bound",
 	RulePanel:     "panel",
 	RuleLot:       "lot",
+	RuleTogether:  "together",
+	RuleLife:      "life",
 }
 
 // String names the rule in one word.

@@ -120,6 +120,7 @@ cutting:
   chord_tolerance: 0.1
   ink: true
   one_lot_per_unit: true
+  keep_together: all
   spread_policy: time
   rates: {cut: 20, lift: 3 s, spread: 10, layer: 0.4, layout: 90 s, roll_change: 4 min, walk: 12 s, labour: 52.5}
 laminating:
@@ -132,7 +133,8 @@ laminating:
   resin_price: 4.5
   waste: 0.1
   set_thickness: 4 mm
-  shift: {start: 06:30, crews: 2, between_sets: 20, between_kits: 0.5 h, carry: 10, cut_from: "05:00"}
+  cure_after: 2 h
+  shift: {start: 06:30, crews: 2, between_sets: 20, between_kits: 0.5 h, carry: 10, cut_from: "05:00", end: "15:30", days: [mon, tue, fri]}
 `
 
 const undersideCSV = `# revision: B
@@ -239,6 +241,7 @@ func TestEverything(t *testing.T) {
 	assert.Equal(t, "underside.csv", x02.File)
 	assert.Equal(t, 5, x02.Line)
 
+	end := 930.0
 	cutFrom := 300.0
 	c := job.Cutting
 	assert.Equal(t, shapes.Cutting{
@@ -246,13 +249,13 @@ func TestEverything(t *testing.T) {
 		Table:  &shapes.Table{Length: 6000, Width: 1600, Kind: shapes.Conveyor},
 		Layers: 2, Spreads: [][]string{{"WR 600", "CSM 450"}, {"BX 600", "BX 600"}},
 		MinRemnant: 800, ChordTolerance: 0.1, Ink: true,
-		OneLotPerUnit: true, SpreadPolicy: shapes.SpreadTime,
+		OneLotPerUnit: true, KeepTogether: []string{"Upper shell", "Underside"}, SpreadPolicy: shapes.SpreadTime,
 		Rates: &shapes.Rates{Cut: 20, Lift: 0.05, Spread: 10, Layer: 0.4, Layout: 1.5, RollChange: 4, Walk: 0.2, Labour: 52.5},
 	}, c)
 	assert.Equal(t, &shapes.Laminating{
 		Resin: "vinyl ester", WorkingTime: 60, PlanAt: 0.75, Pace: 6, MixLimit: 5,
 		ResinDensity: 1.18, ResinPrice: &shapes.Price{Amount: 4.5, Per: shapes.PerKilogram}, Waste: 0.1,
-		SetThickness: 4, Shift: &shapes.Shift{Start: 390, Crews: 2, BetweenSets: 20, BetweenKits: 30, Carry: 10, CutFrom: &cutFrom},
+		SetThickness: 4, CureAfter: 120, Shift: &shapes.Shift{Start: 390, End: &end, Days: []string{"mon", "tue", "fri"}, Crews: 2, BetweenSets: 20, BetweenKits: 30, Carry: 10, CutFrom: &cutFrom},
 	}, job.Laminating)
 	assert.Equal(t, []string{
 		`"SA 300" is a satin: its faces differ, whatever the job says, and its plies are not turned over`,

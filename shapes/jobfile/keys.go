@@ -124,6 +124,8 @@ func aQuantity(q shapes.Quantity, min, max float64) value {
 func aLength(min, max float64) value { return aQuantity(shapes.Length, min, max) }
 func anAngle(min, max float64) value { return aQuantity(shapes.Angle, min, max) }
 
+func ptr(v value) *value { return &v }
+
 // over leaves the lower bound itself out.
 func over(v value) value { v.above = true; return v }
 
@@ -363,6 +365,7 @@ var cuttingForm = &form{
 		{name: "chord_tolerance", value: over(aLength(0, 10)), fallback: "0.05 mm", doc: "How far a flattened curve may stand off the true one."},
 		{name: "ink", value: aFlag(), fallback: "false", doc: "Whether marks and names may be drawn on the net ply."},
 		{name: "one_lot_per_unit", value: aFlag(), fallback: "false", doc: "Whether all plies of one fabric in one unit's kit must come from one lot."},
+		{name: "keep_together", value: value{kind: listKind, single: true, least: 1, of: &value{kind: textKind}}, doc: "Parts whose kits are kept together, by name, or all: on every layout each kit has a stretch of the table to itself, from its first ply to its last, and its plies are cut in spreads with each other only. The report says what that costs."},
 		{name: "spread_policy", value: oneOf("none", "time", "fabric", "recommended"), fallback: "recommended", doc: "What spreads are chosen for: none, least time, least fabric, or the least cost of both together."},
 		{name: "rates", value: aMapping(ratesForm), doc: "Working times of the cutting room, to weigh minutes against fabric; without it common practice."},
 	},
@@ -396,6 +399,7 @@ var laminatingForm = &form{
 		{name: "resin_price", value: value{kind: priceKind, keys: priceForm, words: []string{"kg"}}, doc: "What the resin costs: a figure per kg, or a mapping."},
 		{name: "waste", value: under(value{kind: shareKind, min: 0, max: 1}), fallback: "0", doc: "Share of resin left in pots and on tools."},
 		{name: "set_thickness", value: over(aLength(0, maxFigure)), doc: "Most cured laminate laid in one wet set, against the heat of cure; the supplier's data sheet and the shop's own trials say how much."},
+		{name: "cure_after", value: aQuantity(shapes.Time, 0, maxOutLife), fallback: "0", doc: "What passes between the end of a kit's laying and the beginning of its cure, which counts as time out of the freezer for prepreg; minutes unless a unit follows."},
 		{name: "shift", value: aMapping(shiftForm), doc: "When the laminators work, for the timetable."},
 	},
 }
@@ -404,7 +408,9 @@ var shiftForm = &form{
 	name: "shift",
 	doc:  "When the laminators work, for the timetable.",
 	keys: []key{
-		{name: "start", value: aClock(), fallback: "07:00", doc: "Time of day when the first kit is laid."},
+		{name: "start", value: aClock(), fallback: "07:00", doc: "Time of day when the first kit is laid, and when work begins on every other day."},
+		{name: "end", value: aClock(), doc: "Time of day when work ends, of laminators and cutting room alike. A wet set, a kit or a layout that would not be done by then waits for the next day. Without it work goes on."},
+		{name: "days", value: value{kind: listKind, single: true, least: 1, of: ptr(oneOf(shapes.Weekdays...))}, doc: "Days of the week on which work is done, such as [mon, tue, wed, thu, fri]; the job's date says which is the first. Without it every day. It needs end."},
 		{name: "crews", value: aWhole(1, 1000), fallback: "1", doc: "Kits laid at once, each by its own crew at the pace."},
 		{name: "between_sets", value: aQuantity(shapes.Time, 0, maxMinutes), fallback: "0", doc: "What passes between two wet sets of a kit; minutes unless a unit follows."},
 		{name: "between_kits", value: aQuantity(shapes.Time, 0, maxMinutes), fallback: "0", doc: "What passes before a crew begins its next kit; minutes unless a unit follows."},

@@ -60,7 +60,7 @@ func TestMistakes(t *testing.T) {
 	}{
 		// Keys.
 		{"unknown key", "selvedge: 15", "selvage: 15", []string{`job.yaml:8:5: unknown key "selvage"; did you mean "selvedge"?`}},
-		{"unknown key, none near", "cutting: {gap: 3}", "cutting: {gap: 3, xyzzy: 4}", []string{`job.yaml:25:19: unknown key "xyzzy"; known: "gap", "trim", "angle_tolerance", "end_allowance", "table", "layers", "spreads", "min_remnant", "chord_tolerance", "ink", "one_lot_per_unit", "spread_policy", "rates"`}},
+		{"unknown key, none near", "cutting: {gap: 3}", "cutting: {gap: 3, xyzzy: 4}", []string{`job.yaml:25:19: unknown key "xyzzy"; known: "gap", "trim", "angle_tolerance", "end_allowance", "table", "layers", "spreads", "min_remnant", "chord_tolerance", "ink", "one_lot_per_unit", "keep_together", "spread_policy", "rates"`}},
 		{"duplicate key", "    width: 600", "    width: 600\n    width: 610", []string{`job.yaml:19:5: key "width" stands twice, first on line 18`}},
 		{"missing key", "    width: 600\n", "", []string{`job.yaml:15:5: the fabric lacks "width"`}},
 		{"missing keys of a ply", u1, "- {ply: U1}", []string{
@@ -201,6 +201,12 @@ func TestMistakes(t *testing.T) {
 		// Rules.
 		{"unknown fabric in a spread", "cutting: {gap: 3}", "cutting: {layers: 2, spreads: [[CSM 450, BX 60]]}", []string{`job.yaml:25:42: spreads: unknown fabric "BX 60"; did you mean "BX 600"?`}},
 		{"spread of one", "cutting: {gap: 3}", "cutting: {layers: 2, spreads: [[CSM 450]]}", []string{`job.yaml:25:32: spreads: want 2 or more, found 1`}},
+		{"kept together, no such part", "cutting: {gap: 3}", "cutting: {keep_together: [Upper shel]}", []string{`job.yaml:25:27: keep_together: unknown part "Upper shel"; did you mean "Upper shell"?`}},
+		{"kept together twice", "cutting: {gap: 3}", "cutting: {keep_together: [Upper shell, Upper shell]}", []string{`job.yaml:25:40: keep_together: part "Upper shell" stands twice`}},
+		{"all and some", "cutting: {gap: 3}", "cutting: {keep_together: [Upper shell, all]}", []string{`job.yaml:25:40: keep_together: all stands alone, not beside parts`}},
+		{"shift ends before it begins", "laminating: {resin: epoxy}", "laminating: {shift: {start: 22:00, end: 06:00}}", []string{`job.yaml:26:41: the shift ends before it begins; a shift past midnight cannot be given; state no end`}},
+		{"days without end", "laminating: {resin: epoxy}", "laminating: {shift: {days: [mon]}}", []string{`job.yaml:26:28: days without end: work that has no end of day knows no days off; state end, such as end: 16:00`}},
+		{"no such day", "laminating: {resin: epoxy}", "laminating: {shift: {end: 16:00, days: [mon, thur]}}", []string{`job.yaml:26:46: days: unknown word "thur"; did you mean "thu"?`}},
 		{"table too short", "cutting: {gap: 3}", "cutting: {end_allowance: 30, table: {length: 60, width: 1600}}", []string{`job.yaml:25:46: two end allowances of 30 mm leave nothing of a table of 60 mm`}},
 		{"table too narrow", "cutting: {gap: 3}", "cutting: {table: {length: 6 m, width: 1000}}", []string{
 			`job.yaml:4:11: fabric "CSM 450" is 1270 mm wide, the table only 1000 mm`,

@@ -88,4 +88,5 @@ func (r *reader) readJob(root *node) {
 	r.readLaminating(m)
 	r.checkRollNames()
 	r.readParts(m.list("parts"))
+	r.readTogether(r.together)
 }

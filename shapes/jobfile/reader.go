@@ -28,7 +28,9 @@ type reader struct {
 	drawings    map[string]*drawingEntry
 	// sheets are the same in the order they were read.
 	sheets []*drawingEntry
-	pieces int
+	// together lists the parts that are kept together, until they are known.
+	together []*node
+	pieces   int
 }
 
 // fault reports a mistake at a node. The ply it concerns may be empty.

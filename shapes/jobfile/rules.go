@@ -2,6 +2,7 @@ package jobfile
 
 import (
 	"fmt"
+	"slices"
 
 	"plyroom/shapes"
 )
@@ -27,6 +28,7 @@ func (r *reader) readCutting(job *fields) {
 	c.ChordTolerance = m.figure("chord_tolerance")
 	c.Ink = m.flag("ink")
 	c.OneLotPerUnit = m.flag("one_lot_per_unit")
+	r.together = m.list("keep_together")
 	if m.has("spread_policy") {
 		policy, _ := m.word("spread_policy")
 		c.SpreadPolicy = shapes.SpreadPolicy(policy)
@@ -121,6 +123,7 @@ func (r *reader) readLaminating(job *fields) {
 	}
 	l.Resin, _ = m.text("resin")
 	l.SetThickness = m.figure("set_thickness")
+	l.CureAfter = m.figure("cure_after")
 	l.Shift = r.readShift(m)
 	r.job.Laminating = l
 }
@@ -143,5 +146,31 @@ func (r *reader) readShift(laminating *fields) *shapes.Shift {
 		from := m.figure("cut_from")
 		s.CutFrom = &from
 	}
+	if m.has("end") {
+		end := m.figure("end")
+		s.End = &end
+		if end <= s.Start {
+			m.fault("end", "the shift ends before it begins", "a shift past midnight cannot be given; state no end")
+		}
+	}
+	r.readDays(m, s)
 	return s
+}
+
+// readDays reads the days of the week on which work is done.
+func (r *reader) readDays(m *fields, s *shapes.Shift) {
+	of := m.key("days").of
+	for _, n := range m.list("days") {
+		day, ok := r.word(n, of, "days", "")
+		if ok && !slices.Contains(s.Days, day) {
+			s.Days = append(s.Days, day)
+		}
+	}
+	switch {
+	case len(s.Days) == 0:
+	case s.End == nil:
+		m.fault("days", "days without end: work that has no end of day knows no days off", "state end, such as end: 16:00")
+	case r.job.Date == "":
+		m.r.note("the shift lists days of the week and the job has no date: the first day is taken for one of them, and which days are off is not known")
+	}
 }
