@@ -120,16 +120,26 @@ type Demand struct {
 }
 
 // A Panel says which piece of a ply it is that was divided because it is too
-// large for its roll or table.
+// large for its roll or table, or because that saves fabric.
 type Panel struct {
 	// Ply is the name of the ply the job lists.
 	Ply string `json:"ply"`
 	// Number counts from 1 to Of.
 	Number int `json:"number"`
 	Of     int `json:"of"`
+	// Whole is the ID of the shape of the whole ply.
+	Whole string `json:"whole"`
+	// OnPurpose says that the ply would fit whole and was divided since that
+	// saves fabric.
+	OnPurpose bool `json:"on_purpose,omitempty"`
 	// Joint is how panels meet and Overlap the doubled width, mm.
 	Joint   shapes.JointKind `json:"joint"`
 	Overlap float64          `json:"overlap"`
+	// LeastWidth is the narrowest panel the job allows, and Stagger the least
+	// distance from the seams of the ply laid before it from the same outline,
+	// mm.
+	LeastWidth float64 `json:"least_width,omitempty"`
+	Stagger    float64 `json:"stagger,omitempty"`
 	// AxisDeg is the direction of the warp in the shape's frame. Seams are the
 	// places of seams along it, CrossSeams of seams across it, mm, in the
 	// shape's frame turned by -AxisDeg.

@@ -49,7 +49,7 @@ func splitAwkward(o *shapes.Outline, deg float64, split shapes.Split) ([]nest.De
 	f := &shapes.Fabric{Name: "WR 600", Construction: shapes.Plain, Faces: shapes.SameFaces}
 	ply := &shapes.Ply{Order: 1, Name: "U1", Outline: turned(o, deg), Count: 1, Direction: deg, Split: &split}
 	pieces, table, problems := Expand(job(f, ply), func(*shapes.Fabric) Room { return Room{Width: 980, Length: 1e5, Gap: 3} })
-	return pieces, table, problems.Err()
+	return pieces, cutShapes(pieces, table), problems.Err()
 }
 
 // mustBeSound asks an outside library whether the panels are simple polygons,

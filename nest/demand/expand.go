@@ -21,7 +21,13 @@ import (
 // or which can be laid in no direction; they also hold remarks on divided
 // plies, as doubts.
 func Expand(job *shapes.Job, room func(*shapes.Fabric) Room) ([]nest.Demand, []nest.Shape, shapes.Problems) {
-	x := &expander{job: job, room: room, whole: map[shapeKey]nest.Shape{}, ids: map[shapeKey]string{}}
+	return ExpandDivided(job, room, nil)
+}
+
+// ExpandDivided is Expand with some plies that fit whole divided on purpose,
+// each in the way stated. A ply that does not fit is divided as Expand does.
+func ExpandDivided(job *shapes.Job, room func(*shapes.Fabric) Room, ways map[*shapes.Ply]Way) ([]nest.Demand, []nest.Shape, shapes.Problems) {
+	x := &expander{job: job, room: room, ways: ways, whole: map[shapeKey]nest.Shape{}, ids: map[shapeKey]string{}}
 	var pieces []nest.Demand
 	for _, part := range job.Parts {
 		items := x.part(part)
@@ -49,6 +55,7 @@ type item struct {
 type expander struct {
 	job      *shapes.Job
 	room     func(*shapes.Fabric) Room
+	ways     map[*shapes.Ply]Way
 	whole    map[shapeKey]nest.Shape
 	ids      map[shapeKey]string
 	table    []nest.Shape
@@ -73,7 +80,9 @@ func (x *expander) part(part *shapes.Part) []item {
 			continue
 		}
 		room := x.room(ply.Fabric)
-		if ply.Split == nil || fits(s.Cut, ply, room, x.job.Cutting.AngleTolerance) {
+		fit := ply.Split == nil || fits(s.Cut, ply, room, x.job.Cutting.AngleTolerance)
+		way, purpose := x.ways[ply]
+		if purpose = purpose && fit && ply.Split != nil; fit && !purpose {
 			base.Shape = x.id(shapeKey{ply.Outline, ply.Trim}, s)
 			items = append(items, item{ply, base})
 			before, beforeSeams = ply, nil
@@ -83,7 +92,13 @@ func (x *expander) part(part *shapes.Part) []item {
 		if before != nil && before.Outline == ply.Outline {
 			keep = beforeSeams
 		}
-		found, err := divide(ply, s, room, keep)
+		var found *seams
+		var err error
+		if purpose {
+			found, err = onPurpose(ply, s, room, keep, way)
+		} else {
+			found, err = divide(ply, s, room, keep)
+		}
 		var pieces []nest.Shape
 		if err == nil {
 			pieces, err = panels(s, found)
@@ -94,10 +109,12 @@ func (x *expander) part(part *shapes.Part) []item {
 			continue
 		}
 		x.remark(part, ply, found, before, beforeSeams)
+		whole := x.id(shapeKey{ply.Outline, ply.Trim}, s)
 		for i, p := range pieces {
 			d := base
 			d.Ply = panelName(part, ply, i+1)
-			d.Panel = &nest.Panel{Ply: ply.Name, Number: i + 1, Of: len(pieces), Joint: found.joint, Overlap: found.lap,
+			d.Panel = &nest.Panel{Ply: ply.Name, Number: i + 1, Of: len(pieces), Whole: whole, OnPurpose: purpose,
+				Joint: found.joint, Overlap: found.lap, LeastWidth: ply.Split.MinPanel, Stagger: ply.Split.Stagger,
 				AxisDeg: found.axis, Seams: roundAll(found.across), CrossSeams: roundAll(found.along),
 				Free: found.freeSeams(s.Cut)}
 			p.ID = fmt.Sprintf("S%d", len(x.table)+1)

@@ -47,20 +47,12 @@ func (s *seams) panels() int { return (len(s.across) + 1) * (len(s.along) + 1) }
 // from the same outline, or is nil: seams along the same axis keep the
 // stagger from those.
 func divide(ply *shapes.Ply, whole nest.Shape, room Room, before *seams) (*seams, error) {
-	split := ply.Split
-	base := seams{joint: split.Joint, lap: split.Overlap}
-	if base.joint != shapes.JointLap {
-		base.joint, base.lap = shapes.JointButt, 0
-	}
-	if ply.Fabric.Construction == shapes.Unidirectional {
-		// Laps across or beside unidirectional fibre double it; it is butted.
-		base.joint, base.lap = shapes.JointButt, 0
-	}
+	base := baseSeams(ply)
 	var best *seams
 	bestLength, tried := math.Inf(1), false
 	why := errors.New("no direction of the warp serves both hands")
 	for _, axis := range axes(ply) {
-		s, length, err := divideAlong(ply, whole, room, before, base, axis)
+		s, length, err := divideAlong(ply, whole, room, before, base, axis, nil)
 		if err != nil {
 			if !tried {
 				why, tried = err, true
@@ -75,6 +67,16 @@ func divide(ply *shapes.Ply, whole nest.Shape, room Room, before *seams) (*seams
 		return nil, why
 	}
 	return best, nil
+}
+
+// baseSeams is how the panels of a ply meet, before there are any seams.
+func baseSeams(ply *shapes.Ply) seams {
+	s := seams{joint: ply.Split.Joint, lap: ply.Split.Overlap}
+	// Laps across or beside unidirectional fibre double it; it is butted.
+	if s.joint != shapes.JointLap || ply.Fabric.Construction == shapes.Unidirectional {
+		s.joint, s.lap = shapes.JointButt, 0
+	}
+	return s
 }
 
 // axes lists the directions the warp may have in the shape's own frame, each
@@ -113,8 +115,9 @@ func warps(ply *shapes.Ply, opposite bool) []float64 {
 }
 
 // divideAlong finds the seams for one direction of the warp, and about what
-// length of strip the panels take side by side.
-func divideAlong(ply *shapes.Ply, whole nest.Shape, room Room, before *seams, s seams, axis float64) (*seams, float64, error) {
+// length of strip the panels take side by side. way is how a ply that fits
+// whole is divided; nil where it does not fit.
+func divideAlong(ply *shapes.Ply, whole nest.Shape, room Room, before *seams, s seams, axis float64, way *Way) (*seams, float64, error) {
 	s.axis = axis
 	box := geom.Bound(geom.Transform{Rotation: -axis}.Ring(toOrb(whole.Cut.Outline)))
 	height, length := box.Max[1]-box.Min[1], box.Max[0]-box.Min[0]
@@ -125,7 +128,8 @@ func divideAlong(ply *shapes.Ply, whole nest.Shape, room Room, before *seams, s 
 	d := division{lo: box.Min[1], hi: box.Max[1], lap: s.lap, room: room.Width, least: ply.Split.MinPanel,
 		stagger: ply.Split.Stagger, keepFrom: keep.across, edges: levels(axis, 1, whole.Cut, whole.Net)}
 	var err error
-	if len(ply.Split.Seams) > 0 {
+	switch {
+	case len(ply.Split.Seams) > 0:
 		s.across = slices.Clone(ply.Split.Seams)
 		slices.Sort(s.across)
 		if err := d.usable(s.across); err != nil {
@@ -137,8 +141,14 @@ func divideAlong(ply *shapes.Ply, whole nest.Shape, room Room, before *seams, s 
 		if n := nearest(s.across, d.keepFrom); n < d.stagger {
 			return nil, 0, fmt.Errorf("the seams the job asks for lie %g mm from those of the ply before, less than the stagger of %g mm", n, d.stagger)
 		}
-	} else if s.across, err = d.place(); err != nil {
-		return nil, 0, err
+	case way != nil:
+		if s.across, err = d.near(way.seams(&d)); err != nil {
+			return nil, 0, err
+		}
+	default:
+		if s.across, err = d.place(); err != nil {
+			return nil, 0, err
+		}
 	}
 	if length > room.Length+FitSlack {
 		if ply.Fabric.Construction == shapes.Unidirectional {
@@ -189,28 +199,17 @@ func (d *division) place() ([]float64, error) {
 	if err := d.leastFits(); err != nil {
 		return nil, err
 	}
-	shifts := []float64{0, d.stagger, -d.stagger, d.stagger / 2, -d.stagger / 2}
-	for _, by := range asideSteps {
-		for _, from := range []float64{0, d.stagger, -d.stagger} {
-			shifts = append(shifts, from+by, from-by)
-		}
-	}
 	// Two panels of one ply share half a lap each; the first number that can
 	// be enough follows, larger ones only where stagger, least or edges ask
 	// for it.
 	var why error
 	for n := 2; n <= maxPanels; n++ {
-		for _, shift := range shifts {
-			at := make([]float64, n-1)
-			for k := range at {
-				at[k] = d.lo + (d.hi-d.lo)*float64(k+1)/float64(n) + shift
-			}
-			if d.usable(at) != nil || nearest(at, d.keepFrom) < d.stagger-1e-9 {
-				continue
-			}
-			if why = d.clear(at, false); why == nil {
-				return at, nil
-			}
+		at, err := d.near(equalParts(d.lo, d.hi, n))
+		if err == nil {
+			return at, nil
+		}
+		if !errors.Is(err, errUnusable) {
+			why = err
 		}
 	}
 	if why != nil {

@@ -34,8 +34,11 @@ import (
 //  9. RuleBound: no bound is longer than the layouts it speaks of, and every
 //     fabric drawn has one.
 //  10. RulePanel: the panels of a divided ply are all demanded, agree on their
-//     seams, keep to their fields and meet along the seams, and state the laps
-//     they have; seams follow the warp, and unidirectional fabric is butted and not cut across.
+//     seams, keep to their fields and meet along the seams, state the laps they
+//     have, and make up the whole ply with the laps doubled and nothing else; none
+//     is narrower than the job allows; seams follow the warp, and unidirectional
+//     fabric is butted and not cut across; seams of plies of one outline that
+//     follow one another are staggered.
 //  11. RuleLot: where the job asks for it, the plies of one fabric in one unit
 //     of a part come from one lot.
 //  12. RuleTogether: on a layout that holds plies of a kit that is kept

@@ -13,11 +13,11 @@ import (
 // A panelSet is the panels of one ply that was divided, as demanded.
 type panelSet []*nest.Demand
 
-// panels checks rule 10 for every divided ply. The whole outline is not in the
-// record; what can be told is that the panels are complete, that each keeps to
-// its field between the seams, and that where two fields meet both sides have
-// the same width along the seam, lap included, save where the record says that
-// a butted seam runs along an edge of the ply.
+// panels checks rule 10 for every divided ply: the panels are complete and none
+// is too narrow, each keeps to its field between the seams, where two fields
+// meet both sides have the same width along the seam, lap included, save where
+// the record says that a butted seam runs along an edge of the ply, and together
+// they make up the whole. Seams of consecutive plies are staggered.
 func (c *checker) panels() {
 	type key struct {
 		part, ply  string
@@ -39,20 +39,28 @@ func (c *checker) panels() {
 	// Units and copies share their shapes: the seams of a ply are looked at
 	// once.
 	seen := map[string]bool{}
+	var sound []panelSet
 	for _, k := range order {
 		s := sets[k]
 		if !c.panelsComplete(s) || !c.seamsAllowed(s) {
 			continue
 		}
+		sound = append(sound, s)
 		ids := ""
 		for _, d := range s {
 			ids += d.Shape + "\x00"
 		}
 		if !seen[ids] {
 			seen[ids] = true
+			before := len(c.found)
+			c.panelWidths(s)
 			c.panelFields(s)
+			if len(c.found) == before {
+				c.panelsCover(s)
+			}
 		}
 	}
+	c.staggers(sound)
 }
 
 func (c *checker) panelFault(d *nest.Demand, format string, args ...any) {
@@ -75,6 +83,8 @@ func (c *checker) panelsComplete(s panelSet) bool {
 		case d.Fabric != first.Fabric || d.Order != first.Order || d.OppositeHand != first.OppositeHand ||
 			d.DirectionDeg != first.DirectionDeg || d.ToleranceDeg != first.ToleranceDeg:
 			c.panelFault(d, "the panels of ply %s differ in fabric, order, hand, direction or tolerance", p.Ply)
+		case p.Whole != q.Whole || p.OnPurpose != q.OnPurpose || p.LeastWidth != q.LeastWidth || p.Stagger != q.Stagger:
+			c.panelFault(d, "the panels of ply %s differ in the whole they make up, in why they are divided, or in narrowest panel or stagger", p.Ply)
 		case p.Joint != q.Joint || p.Overlap != q.Overlap || p.AxisDeg != q.AxisDeg ||
 			!slices.Equal(p.Seams, q.Seams) || !slices.Equal(p.CrossSeams, q.CrossSeams) || !slices.Equal(p.Free, q.Free):
 			c.panelFault(d, "the panels of ply %s differ in their seams", p.Ply)

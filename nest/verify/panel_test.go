@@ -19,7 +19,7 @@ import (
 //	+--------------------+ 1000, 0
 func divided(joint shapes.JointKind) *bench {
 	b := newBench()
-	panel := nest.Panel{Ply: "U", Of: 2, Joint: joint, Seams: []float64{400}}
+	panel := nest.Panel{Ply: "U", Of: 2, Whole: "whole", Joint: joint, Seams: []float64{400}}
 	low := nest.Ring{{0, 0}, {1000, 0}, {950, 400}, {0, 400}}
 	high := nest.Ring{{0, 400}, {950, 400}, {900, 800}, {0, 800}}
 	if joint == shapes.JointLap {
@@ -29,6 +29,7 @@ func divided(joint shapes.JointKind) *bench {
 	}
 	b.shape("low", nest.Polygon{Outline: low})
 	b.shape("high", nest.Polygon{Outline: high})
+	b.shape("whole", nest.Polygon{Outline: nest.Ring{{0, 0}, {1000, 0}, {900, 800}, {0, 800}}})
 	if joint == shapes.JointLap {
 		// Beyond the seam each is 25 high, and as wide on average as half way.
 		b.rec.Shapes[0].LapArea = 25 * (950 - 25*0.125/2)
@@ -97,6 +98,27 @@ func TestPanels(t *testing.T) {
 		{"a step at the butt", shapes.JointButt, func(b *bench, r *nest.Record) {
 			reshape(b, r, 0, nest.Ring{{50, 0}, {1000, 0}, {950, 400}, {50, 400}})
 		}, "50 mm of it has a panel on one side only"},
+		{"the whole is not there", shapes.JointLap, func(_ *bench, r *nest.Record) {
+			each(r, func(p *nest.Panel) { p.Whole = "gone" })
+		}, `does not hold the whole of ply U, shape "gone"`},
+		{"one of another whole", shapes.JointLap, func(_ *bench, r *nest.Record) { r.Demand[1].Panel.Whole = "low" }, "differ in the whole they make up"},
+		{"a corner is missing", shapes.JointLap, func(b *bench, r *nest.Record) {
+			reshape(b, r, 1, nest.Ring{{0, 375}, {953.125, 375}, {900, 800}, {100, 800}, {0, 700}})
+		}, "5000.0 mm² are missing"},
+		{"more than the whole", shapes.JointButt, func(b *bench, r *nest.Record) {
+			reshape(b, r, 0, nest.Ring{{0, 0}, {500, -20}, {1000, 0}, {950, 400}, {0, 400}})
+		}, "10000.0 mm² are missing, or are there and should not be"},
+		{"a cut-out the whole has not", shapes.JointButt, func(b *bench, r *nest.Record) {
+			r.Shapes[0].Cut.Holes = []nest.Ring{{{400, 100}, {400, 200}, {500, 200}, {500, 100}}}
+			r.Shapes[0].Net = r.Shapes[0].Cut
+		}, "10000.0 mm² are missing"},
+		{"narrower than allowed", shapes.JointLap, func(_ *bench, r *nest.Record) {
+			each(r, func(p *nest.Panel) { p.LeastWidth = 430 })
+		}, "a panel of 425 mm between 0 and 425, narrower than the 430 mm allowed"},
+		{"one may be narrower", shapes.JointLap, func(_ *bench, r *nest.Record) { r.Demand[1].Panel.LeastWidth = 10 }, "in narrowest panel or stagger"},
+		{"a stagger of nothing on earth", shapes.JointLap, func(_ *bench, r *nest.Record) {
+			each(r, func(p *nest.Panel) { p.Stagger = math.Inf(1) })
+		}, "its stagger +Inf mm"},
 		{"short of the butt", shapes.JointButt, func(b *bench, r *nest.Record) {
 			reshape(b, r, 0, nest.Ring{{0, 0}, {1000, 0}, {951.25, 390}, {0, 390}})
 		}, "950 mm of it has a panel on one side only"},
@@ -151,10 +173,17 @@ func TestPanelsInTwoDirections(t *testing.T) {
 		b.shape(id, corner(s[0], s[1]))
 		b.rec.Shapes[i].LapArea = 2 * 25 * 450 // beyond each seam, outside the cut-out
 		b.piece(lay{ply: id, shape: id, order: 1, x: 550 + 30*s[0], y: 550 + 30*s[1]})
-		b.rec.Demand[i].Panel = &nest.Panel{Ply: "U", Number: i + 1, Of: 4, Joint: shapes.JointLap, Overlap: 50, Seams: []float64{0}, CrossSeams: []float64{0}}
+		b.rec.Demand[i].Panel = &nest.Panel{Ply: "U", Number: i + 1, Of: 4, Whole: "whole", Joint: shapes.JointLap, Overlap: 50, Seams: []float64{0}, CrossSeams: []float64{0}}
 	}
+	b.shape("whole", nest.Polygon{Outline: nest.Ring{{-500, -500}, {500, -500}, {500, 500}, {-500, 500}},
+		Holes: []nest.Ring{{{-50, -50}, {-50, 50}, {50, 50}, {50, -50}}}})
 	r := b.finish()
 	mustPass(t, r)
+	// The whole has no cut-out: where the laps cross it is missing four times.
+	hole := r.Shapes[4].Cut.Holes
+	r.Shapes[4].Cut.Holes, r.Shapes[4].Net.Holes = []nest.Ring{}, []nest.Ring{}
+	mustBreak(t, r, verify.RulePanel, "22500.0 mm² are missing")
+	r.Shapes[4].Cut.Holes, r.Shapes[4].Net.Holes = hole, hole
 	// Short at its far end along the one seam, then along the other.
 	for axis := range 2 {
 		cut := slices.Clone(r.Shapes[3].Cut.Outline)
@@ -176,6 +205,8 @@ func TestPanelsOfBothHandsAtAnAngle(t *testing.T) {
 	for _, opposite := range []bool{false, true} {
 		b := divided(shapes.JointLap)
 		placed := b.rec.Layouts[0].Placed
+		whole := rounded(moved(b.rec.Shapes[2].Cut, 30, 0, 0))
+		b.rec.Shapes[2].Cut, b.rec.Shapes[2].Net = whole, whole
 		for i := range placed {
 			b.rec.Shapes[i].Cut = rounded(moved(b.rec.Shapes[i].Cut, 30, 0, 0))
 			b.rec.Shapes[i].Net = b.rec.Shapes[i].Cut
@@ -232,6 +263,8 @@ func TestPanelsAtAStep(t *testing.T) {
 	step := func(free ...[2]nest.Point) (*bench, *nest.Record) {
 		b := divided(shapes.JointButt)
 		r := b.finish()
+		r.Shapes[2].Cut.Outline = nest.Ring{{0, 0}, {1000, 0}, {1000, 400}, {700, 400}, {700, 800}, {0, 800}}
+		r.Shapes[2].Net = r.Shapes[2].Cut
 		reshape(b, r, 0, nest.Ring{{0, 0}, {1000, 0}, {1000, 400}, {0, 400}})
 		reshape(b, r, 1, nest.Ring{{0, 400}, {700, 400}, {700, 800}, {0, 800}})
 		each(r, func(p *nest.Panel) { p.Free = free })
@@ -256,4 +289,49 @@ func TestPanelsAtAStep(t *testing.T) {
 	mustBreak(t, r, verify.RulePanel, "differ in their seams")
 	_, r = step([2]nest.Point{{700, 400}, {math.Inf(1), 400}})
 	mustBreak(t, r, verify.RulePanel, "out of range")
+}
+
+// Two plies of one outline, one on the other: their seams lie a stagger apart,
+// unless another ply lies between, or their outlines or axes are others.
+func TestStagger(t *testing.T) {
+	two := func(at, stagger float64) *nest.Record {
+		b := divided(shapes.JointButt)
+		each(&b.rec, func(p *nest.Panel) { p.Stagger = stagger })
+		x := 1000 - at/8
+		b.shape("low 2", nest.Polygon{Outline: nest.Ring{{0, 0}, {1000, 0}, {x, at}, {0, at}}})
+		b.shape("high 2", nest.Polygon{Outline: nest.Ring{{0, at}, {x, at}, {900, 800}, {0, 800}}})
+		for i, id := range []string{"low 2", "high 2"} {
+			b.piece(lay{ply: "V-" + string(rune('1'+i)), shape: id, order: 2, x: 1030, y: 15 + 3*float64(i)})
+			p := *b.rec.Demand[0].Panel
+			p.Ply, p.Number, p.Seams = "V", i+1, []float64{at}
+			b.rec.Demand[2+i].Panel = &p
+		}
+		return b.finish()
+	}
+	mustPass(t, two(500, 100))
+	mustPass(t, two(300, 100))
+	mustPass(t, two(400, 0))
+	mustBreak(t, two(499, 100), verify.RulePanel, "seams of plies U and V lie 99 mm apart; consecutive plies of one outline are staggered by 100 mm", "V-1", "U-1")
+	mustBreak(t, two(400, 100), verify.RulePanel, "lie 0 mm apart")
+
+	// Another outline.
+	r := two(400, 100)
+	other := r.Shapes[2]
+	other.ID, other.Name = "other", "other"
+	r.Shapes = append(r.Shapes, other)
+	r.Demand[2].Panel.Whole, r.Demand[3].Panel.Whole = "other", "other"
+	mustPass(t, r)
+	// A whole ply between them in the lay-up.
+	r = two(400, 100)
+	for i := range r.Demand {
+		if r.Demand[i].Order == 2 {
+			r.Demand[i].Order = 3
+		}
+	}
+	for i := range r.Layouts[0].Placed {
+		if r.Layouts[0].Placed[i].Order == 2 {
+			r.Layouts[0].Placed[i].Order = 3
+		}
+	}
+	mustBreak(t, r, verify.RulePanel, "lie 0 mm apart") // orders may have gaps
 }
