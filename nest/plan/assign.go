@@ -26,7 +26,8 @@ const assignWork = 2_000_000
 // Pieces are alike where shape, fabric, direction, tolerance and hand are the
 // same. Plies cut in one stack change owners as a stack, so that what can be
 // lifted together stays together. Where the job wants one lot for each fabric
-// of a unit, only pieces of the same lots are exchanged.
+// of a unit, only pieces of the same lots are exchanged, and the kits that are
+// kept together keep what they have.
 //
 // Three beginnings are tried: the plan as it came, a sweep along the table
 // that hands the pieces out in the order in which the kits lie on it, and an
@@ -107,6 +108,9 @@ func newAssigner(rec *nest.Record) *assigner {
 					return &assigner{} // the verifier will say so
 				}
 				fmt.Fprintf(&key, "%d|%q|%q|%v|%v|%v|", p.Layer, p.Fabric, d.Shape, d.DirectionDeg, d.ToleranceDeg, d.OppositeHand)
+				if rec.Rules.Keeps(p.Part) {
+					fmt.Fprintf(&key, "%q|%d|", p.Part, p.Unit)
+				}
 				if rec.Rules.OneLotPerUnit {
 					fmt.Fprintf(&key, "%q|", lots[p.Layer])
 				}

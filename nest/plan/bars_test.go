@@ -110,9 +110,10 @@ func TestBarsAgainstBruteForce(t *testing.T) {
 		}
 		require.True(t, ok)
 		w.best = res
-		ls := w.layouts(st)
-		rollEnds(ls, p.fabrics, p.rules)
-		require.InDelta(t, best, p.drawn(ls)/1270, 1e-6)
+		dr := &draft{}
+		dr.take(w, st)
+		rollEnds(dr.layouts, p.fabrics, p.rules)
+		require.InDelta(t, best, p.drawn(dr.layouts)/1270, 1e-6)
 	})
 }
 

@@ -13,13 +13,18 @@ import (
 // lengthBound bounds the length of a strip of the stack's greatest usable width
 // for so many cuts of each kind.
 func (w *work) lengthBound(counts map[int]int) float64 {
+	return bound.Length(bound.Strip{Width: w.strip.width, Gap: w.rules.Gap}, w.boundPieces(counts))
+}
+
+// boundPieces words so many cuts of each kind for package bound.
+func (w *work) boundPieces(counts map[int]int) []bound.Piece {
 	var pieces []bound.Piece
 	for i, k := range w.stack.Kinds {
 		if n := counts[i]; n > 0 {
 			pieces = append(pieces, bounded(w.shapes[k.Shape].Cut, k.Turns, n))
 		}
 	}
-	return bound.Length(bound.Strip{Width: w.strip.width, Gap: w.rules.Gap}, pieces)
+	return pieces
 }
 
 // least bounds the strip for all cuts of the stack; it is worked out once.

@@ -101,12 +101,16 @@ func (e *estimator) of(s scheme) option {
 			length[l.Fabric] += used
 		}
 	}
-	singles := map[demand.Layer]*tally{}
-	var order []demand.Layer
+	type single struct {
+		demand.Layer
+		kitKey
+	}
+	singles := map[single]*tally{}
+	var order []single
 	for _, i := range s.rest {
-		l := demand.Layer{Fabric: e.demand[i].Fabric, Lot: e.lot(i)}
+		l := single{demand.Layer{Fabric: e.demand[i].Fabric, Lot: e.lot(i)}, e.group(i)}
 		if singles[l] == nil {
-			singles[l] = &tally{layers: []demand.Layer{l}}
+			singles[l] = &tally{layers: []demand.Layer{l.Layer}}
 			order = append(order, l)
 		}
 		e.count(singles[l], demand.Cut{i})

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"plyroom/nest"
+	"plyroom/nest/bound"
 	"plyroom/nest/demand"
 	"plyroom/nest/pack"
 	"plyroom/shapes"
@@ -22,6 +23,8 @@ type scheme struct {
 type draft struct {
 	scheme  scheme
 	layouts []nest.Layout
+	// pieces are the plies of the last layout, as its bound is reckoned.
+	pieces []bound.Piece
 	// missing lists the places in the demand of what found no room.
 	missing []int
 	early   bool // the search was cut off before it had done all it was asked
@@ -59,7 +62,7 @@ func (p *planner) lay(ctx context.Context, s scheme, b budget) (*draft, error) {
 			return nil, err
 		}
 		ahead -= p.weigh(&s.stacks[i])
-		d.layouts = append(d.layouts, w.layouts(st)...)
+		d.take(w, st)
 		for _, c := range w.unplaced() {
 			rest = append(rest[:len(rest):len(rest)], c...)
 		}
@@ -74,7 +77,7 @@ func (p *planner) lay(ctx context.Context, s scheme, b budget) (*draft, error) {
 			return nil, err
 		}
 		ahead -= p.weigh(&one.Stack)
-		d.layouts = append(d.layouts, w.layouts(st)...)
+		d.take(w, st)
 		var left []int
 		for _, c := range w.unplaced() {
 			left = append(left, c...)
@@ -172,7 +175,8 @@ type single struct {
 }
 
 // singles sorts pieces into stacks of one layer, fabric by fabric in the job's
-// order, lot by lot where lots are given.
+// order, lot by lot where lots are given, and kit by kit where kits are kept
+// together.
 func (p *planner) singles(of []int) []single {
 	var out []single
 	for _, f := range p.order {
@@ -189,7 +193,9 @@ func (p *planner) singles(of []int) []single {
 			byLot[lot] = append(byLot[lot], i)
 		}
 		for _, lot := range lots {
-			out = append(out, p.single(f, lot, byLot[lot]))
+			for _, g := range p.groups(byLot[lot]) {
+				out = append(out, p.single(f, lot, g))
+			}
 		}
 	}
 	return out

@@ -87,7 +87,7 @@ func (p *planner) promising(e *estimator, of []int) map[string]scheme {
 	all := []option{e.of(scheme{rest: of})}
 	sp := p.spreader()
 	for _, c := range choices {
-		if stacks, rest := sp.Spread(of, c); len(stacks) > 0 {
+		if stacks, rest := p.spread(sp, of, c); len(stacks) > 0 {
 			all = append(all, e.of(scheme{stacks, rest}))
 		}
 	}

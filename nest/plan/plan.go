@@ -24,7 +24,19 @@ const trialShare = 0.35
 // check gives *Wrong. With Settings.AllowShort a job that the stock cannot
 // hold gives a plan of what it can, whose Short names the rest. The progress
 // function may be nil; it is called from one goroutine at a time.
+//
+// Where the job keeps kits together, it is laid a second time without that, with
+// equal effort, unless Settings.Unweighed; the record's Together sets both side
+// by side.
 func Lay(ctx context.Context, job *shapes.Job, s Settings, progress func(Progress)) (*nest.Record, error) {
+	if len(job.Cutting.KeepTogether) > 0 && !s.Unweighed {
+		return layTogether(ctx, job, s, progress)
+	}
+	return layOne(ctx, job, s, progress)
+}
+
+// layOne lays a job once.
+func layOne(ctx context.Context, job *shapes.Job, s Settings, progress func(Progress)) (*nest.Record, error) {
 	if s.Time <= 0 {
 		s.Time = DefaultTime
 	}

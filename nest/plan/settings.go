@@ -18,6 +18,12 @@ type Settings struct {
 	// IgnoreStock lays the job on as much fabric as it needs, whatever the
 	// rolls hold: for buying.
 	IgnoreStock bool
+	// RollsAsListed takes the rolls of each fabric in the job's order, instead
+	// of the order in which least is drawn.
+	RollsAsListed bool
+	// Unweighed leaves out the second plan that tells what keeping kits together
+	// costs.
+	Unweighed bool
 	// AllowShort lays what there is room for where the stock runs short.
 	AllowShort bool
 }

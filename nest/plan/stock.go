@@ -80,3 +80,13 @@ func (s *stock) rolls(l demand.Layer, single, eitherFace bool) []*shapes.Roll {
 	}
 	return out
 }
+
+// named finds a roll by its name; nil where the fabric has none of it.
+func (s *stock) named(fabric, roll string) *shapes.Roll {
+	for _, r := range s.order[fabric] {
+		if r.Name == roll {
+			return r
+		}
+	}
+	return nil
+}

@@ -5,14 +5,16 @@ import (
 	"slices"
 
 	"plyroom/nest"
+	"plyroom/nest/bound"
 	"plyroom/nest/demand"
 	"plyroom/nest/pack"
 	"plyroom/shapes"
 	"plyroom/shapes/geom"
 )
 
-// layouts cuts the strip into layouts and takes their fabric from the stock.
-func (w *work) layouts(st *stock) []nest.Layout {
+// layouts cuts the strip into layouts. Beside each stand the stretch it is laid
+// on and what its bound is reckoned from.
+func (w *work) layouts() (out []nest.Layout, of []*stretch, pieces [][]bound.Piece) {
 	byStretch := make([][]pack.Placement, len(w.strip.stretches))
 	for _, p := range w.best.Placements {
 		s := w.shapes[w.stack.Kinds[p.Piece].Shape]
@@ -21,22 +23,20 @@ func (w *work) layouts(st *stock) []nest.Layout {
 		byStretch[k] = append(byStretch[k], p)
 	}
 	next := make([]int, len(w.stack.Kinds))
-	var out []nest.Layout
-	var of []*stretch
 	for k := range w.strip.stretches {
 		if len(byStretch[k]) > 0 {
-			out = append(out, w.layout(&w.strip.stretches[k], byStretch[k], next))
-			of = append(of, &w.strip.stretches[k])
+			l, on := w.layout(&w.strip.stretches[k], byStretch[k], next)
+			out, of, pieces = append(out, l), append(of, &w.strip.stretches[k]), append(pieces, on)
 		}
 	}
-	w.draw(out, of, st)
-	return out
+	return out, of, pieces
 }
 
-// layout turns the plies of one stretch into a layout, as long as they need.
+// layout turns the plies of one stretch into a layout, as long as they need, and
+// words them for package bound.
 // next counts the cuts of each kind given out: they go, in their order, to the
 // placements as they come along the roll.
-func (w *work) layout(st *stretch, cuts []pack.Placement, next []int) nest.Layout {
+func (w *work) layout(st *stretch, cuts []pack.Placement, next []int) (nest.Layout, []bound.Piece) {
 	e := w.rules.EndAllowance
 	l := nest.Layout{Width: st.width, Placed: []nest.Placed{}}
 	for i, ly := range w.stack.Layers {
@@ -76,7 +76,7 @@ func (w *work) layout(st *stretch, cuts []pack.Placement, next []int) nest.Layou
 	l.Length = nest.Round(reach + e)
 	l.Usable = [2]nest.Point{{e, w.strip.low}, {nest.Round(l.Length - e), nest.Round(st.high)}}
 	l.BoundLength = nest.Round(math.Min(l.Length, w.lengthBound(counts)+2*e))
-	return l
+	return l, w.boundPieces(counts)
 }
 
 func face(down bool) string {
