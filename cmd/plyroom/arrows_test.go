@@ -60,7 +60,8 @@ func TestArrows(t *testing.T) {
 	// The verifier shares nothing with the packer or its geometry.
 	only("plyroom/nest/verify", "plyroom/nest", "plyroom/shapes")
 	// The packer knows no fabric.
-	only("plyroom/nest/pack", "plyroom/nest/collide", "plyroom/nest/bound", "plyroom/nest/polish", "plyroom/shapes/geom")
+	only("plyroom/nest/pack", "plyroom/nest/collide", "plyroom/nest/bound", "plyroom/nest/polish", "plyroom/nest/lattice", "plyroom/shapes/geom")
+	only("plyroom/nest/lattice", "plyroom/nest/collide")
 	only("plyroom/nest/collide", "plyroom/shapes/geom")
 	only("plyroom/nest/polish", "plyroom/nest/polish/internal/simplex", "plyroom/shapes/geom")
 	only("plyroom/nest/bound", "plyroom/shapes/geom")

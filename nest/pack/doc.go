@@ -13,6 +13,7 @@
 //	separate.go   removing all overlap at a fixed length
 //	stream.go     shorter and shorter strips, with restarts: one line of search
 //	repeat.go     a small arrangement of many copies, repeated along the strip
+//	pattern.go    patterns of identical plies as a start (choices.go)
 //	finish.go     exact compaction after each success, by package polish
 //	fit.go        layouts within a greatest length
 //	solve.go      several streams, merged in rounds

@@ -142,6 +142,7 @@ func (r *runner) search(ctx context.Context, l *layout) Status {
 			st.s.budget = st.clock.work
 		}
 		st.adopt(l)
+		st.patterns = i == 0
 		if times > 0 && (n == 1 || i%2 == 1) {
 			st.startUnit(times)
 		}
@@ -219,6 +220,10 @@ func (r *runner) round(streams []*stream, until float64) {
 }
 
 func (st *stream) work(until float64) {
+	if st.patterns {
+		st.patterns = false
+		st.tryPatterns()
+	}
 	if st.unit != nil {
 		st.workOnUnit(until)
 		if st.unit != nil {

@@ -28,6 +28,8 @@ type stream struct {
 	// a unit to be repeated, worked on first; nil if there is none
 	unit      *stream
 	unitTimes int
+	// patterns says that patterns of identical plies are still to be tried
+	patterns bool
 
 	// polishing
 	plain         bool // leave it out
