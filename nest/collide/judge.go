@@ -50,7 +50,7 @@ func partsMeet(a *Body, i int, b *Body, j int, tx, ty, g float64) bool {
 	if widest <= 0 {
 		return true // no separating axis: the interiors meet
 	}
-	return partDistance(a, i, b, j, tx, ty) < g
+	return vertexToEdges(a, i, b, j, tx, ty, g*g) < g*g || vertexToEdges(b, j, a, i, -tx, -ty, g*g) < g*g
 }
 
 // separation is the largest distance by which an edge of part i of a has part
@@ -81,25 +81,53 @@ func separation(a *Body, i int, b *Body, j int, tx, ty, enough float64) float64 
 
 // partDistance is the distance of two convex parts that do not meet.
 func partDistance(a *Body, i int, b *Body, j int, tx, ty float64) float64 {
-	return math.Sqrt(math.Min(vertexToEdges(a, i, b, j, tx, ty), vertexToEdges(b, j, a, i, -tx, -ty)))
+	d := vertexToEdges(a, i, b, j, tx, ty, 0)
+	return math.Sqrt(min(d, vertexToEdges(b, j, a, i, -tx, -ty, 0)))
 }
 
 // vertexToEdges is the least squared distance from a vertex of part j of b to
-// an edge of part i of a.
-func vertexToEdges(a *Body, i int, b *Body, j int, tx, ty float64) float64 {
-	lo, hi := a.Shape.Start[i], a.Shape.Start[i+1]
+// an edge of part i of a. It may stop early with some value below enough.
+func vertexToEdges(a *Body, i int, b *Body, j int, tx, ty, enough float64) float64 {
+	ax, ay := a.X[a.Shape.Start[i]:a.Shape.Start[i+1]], a.Y[a.Shape.Start[i]:a.Shape.Start[i+1]]
+	ay = ay[:len(ax)]
+	box := &a.Boxes[i]
 	best := math.Inf(1)
 	for v := b.Shape.Start[j]; v < b.Shape.Start[j+1]; v++ {
 		x, y := b.X[v]+tx, b.Y[v]+ty
-		p := hi - 1
-		for k := lo; k < hi; k++ {
-			dx, dy := a.X[k]-a.X[p], a.Y[k]-a.Y[p]
-			ex, ey := x-a.X[p], y-a.Y[p]
-			t := (ex*dx + ey*dy) / (dx*dx + dy*dy)
-			t = math.Max(0, math.Min(1, t))
-			ex, ey = ex-t*dx, ey-t*dy
-			best = math.Min(best, ex*ex+ey*ey)
-			p = k
+		// A vertex farther from the box than the best so far is no use.
+		var ox, oy float64
+		if x < box.MinX {
+			ox = box.MinX - x
+		} else if x > box.MaxX {
+			ox = x - box.MaxX
+		}
+		if y < box.MinY {
+			oy = box.MinY - y
+		} else if y > box.MaxY {
+			oy = y - box.MaxY
+		}
+		if ox*ox+oy*oy >= best {
+			continue
+		}
+		px, py := ax[len(ax)-1], ay[len(ax)-1]
+		for k := range ax {
+			qx, qy := ax[k], ay[k]
+			dx, dy := qx-px, qy-py
+			ex, ey := x-px, y-py
+			if t := ex*dx + ey*dy; t > 0 {
+				if l := dx*dx + dy*dy; t >= l {
+					ex, ey = x-qx, y-qy
+				} else {
+					t /= l
+					ex, ey = ex-t*dx, ey-t*dy
+				}
+			}
+			if d := ex*ex + ey*ey; d < best {
+				if best = d; d < enough {
+					return d
+				}
+			}
+			px, py = qx, qy
 		}
 	}
 	return best
