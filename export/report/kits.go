@@ -14,6 +14,7 @@ func (p *page) kitSection(w *markup.Writer) {
 	w.Start("section", "id", "kits", "aria-labelledby", "kits-h")
 	w.Leaf("h2", "Kits", "id", "kits-h")
 	w.Leaf("p", "Lay-up order from the tool up: 1 is laid first. Pile the kit the other way round, so that 1 lies on top. Directions are the warp as laid, counter-clockwise from the datum, looking down on the tool; in brackets, how far that is off what was asked.", "class", "note")
+	w.Leaf("p", "In short: hand and face are named where they are out of the ordinary. The kit lists to work from, with pictures, notes and boxes to tick, are the documents in the folder kits.", "class", "note paperonly")
 	w.Leaf("p", "Ticks are kept in this browser, for this plan only.", "class", "note screen")
 	w.Start("div", "class", "locator screen")
 	w.Start("div", "class", "stage", "aria-hidden", "true")
@@ -202,16 +203,18 @@ func (p *page) kitRow(w *markup.Writer, kt *kit.Kit, n int) {
 	if l.Demand.OppositeHand {
 		w.Leaf("b", l.Hand())
 	} else {
-		w.Text(l.Hand())
+		w.Leaf("span", l.Hand(), "class", "plain")
 	}
-	w.Start("small")
-	if l.Face() == kit.TurnOver {
+	// On paper only what is out of the ordinary is told.
+	turned := l.Face() == kit.TurnOver
+	w.Start("small", markup.If(!turned, "class"), "plain")
+	if turned {
 		w.Leaf("b", l.Face())
 	} else {
 		w.Text(l.Face())
 	}
 	if l.Packing.Rolled || l.Packing.NoFold {
-		w.Text(" · " + l.Packing.String())
+		w.Leaf("span", " · "+l.Packing.String(), "class", "plain")
 	}
 	w.End()
 	w.End()

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 
@@ -9,15 +10,16 @@ import (
 	"plyroom/nest"
 )
 
-// Paper is planned for the narrower and the shorter of A4 and Letter: what is
-// left between the margins, mm, less what stands above the pictures.
+// Layouts are printed across the sheet, two on one where they are short enough.
+// Paper is planned for the narrower and the lower of A4 and Letter on their
+// sides: what is left between the margins, mm, and of the height what is left
+// for one of two pictures below its figures.
 const (
-	paperWidth   = 186.0
-	paperHeight  = 198.0
-	coarsest     = 22.0 // a scale of 1:22 still shows a name
+	paperWidth   = 255.0
+	paperHeight  = 62.0
+	coarsest     = 25.0 // a scale of 1:25 still shows a name
 	finest       = 9.0  // more than 1:9 only takes paper,
 	finestLarge  = 12.0 // and so does more than 1:12 where writing is large
-	worthACut    = 1.25 // a further strip must make the picture larger by this
 	stripOverlap = 0.02 // of a strip's length, shown again in its neighbour
 	stripGap     = 1.5  // mm
 )
@@ -29,30 +31,18 @@ type cut struct {
 	wide float64
 }
 
-// cutFor chooses the cut that shows a picture of a size (mm) and a unit of
-// writing largest on one sheet, but with the unit no larger than a millimetre
-// where that needs no coarser scale than finestLarge. Where that would leave
-// names too small to read, the strips fill the width and run over several
-// sheets.
+// cutFor puts a picture of a size (mm) and a unit of writing on paper in as few
+// strips as show it no coarser than coarsest, as large as the height for one of
+// two pictures allows, but with the unit no larger than a millimetre where that
+// needs no coarser scale than finestLarge.
 func cutFor(length, width, unit float64) cut {
-	limit := 1 / min(max(unit, finest), finestLarge)
-	best, scale := cut{1, 1}, 0.0
-	for n := 1; n <= 12; n++ {
-		across := paperWidth / stripLength(length, n)
-		down := (paperHeight/float64(n) - stripGap) / width
-		s := min(across, down, limit)
-		if s > scale*worthACut {
-			best, scale = cut{n, s / across}, s
-		}
+	n := 1
+	for stripLength(length, n) > coarsest*paperWidth {
+		n++
 	}
-	if scale < 1/coarsest {
-		n := 1
-		for stripLength(length, n) > coarsest*paperWidth {
-			n++
-		}
-		return cut{n, 1}
-	}
-	return best
+	across := paperWidth / stripLength(length, n)
+	scale := min(across, max(paperHeight/width, 1/coarsest), 1/min(max(unit, finest), finestLarge))
+	return cut{n, scale / across}
 }
 
 // stripLength is the length of each of n strips, overlaps included, mm.
@@ -64,7 +54,7 @@ func stripLength(length float64, n int) float64 {
 }
 
 // strips are the windows through which paper shows the picture, unzoomed, in
-// pieces one below the other. The script fills them when the page is printed,
+// pieces one below the other; of a spread the lowest layer. The script fills them when the page is printed,
 // because a browser builds a copy of all that is used, shown or not; without
 // the script paper shows the picture proper.
 func strips(w *markup.Writer, d *picture.Drawing, i int, l *nest.Layout) {
@@ -74,21 +64,29 @@ func strips(w *markup.Writer, d *picture.Drawing, i int, l *nest.Layout) {
 	step, wide := bw/float64(c.n), stripLength(bw, c.n)
 	id := "d" + strconv.Itoa(i)
 	w.Start("div", "class", "strips", "aria-hidden", "true")
-	for _, layer := range layers {
-		w.Start("div", "class", "sheet")
-		if len(layers) > 1 {
-			w.Leaf("p", "Layer "+strconv.Itoa(layer)+": "+layerFabric(l, layer), "class", "striplayer")
-		}
-		for k := 0; k < c.n; k++ {
-			// The first and the last strip end where the picture does.
-			from := math.Min(math.Max(x, x+(float64(k)-stripOverlap)*step), x+bw-wide)
-			w.Start("svg", "class", "strip", "viewBox", mm(from)+" "+mm(y)+" "+mm(wide)+" "+mm(bh), "width", mm(100*c.wide)+"%",
-				"data-use", id+"-ground "+id+"-plies"+strconv.Itoa(layer))
-			w.End()
-		}
+	w.Start("div", "class", "sheet")
+	if len(layers) > 1 {
+		w.Leaf("p", upperWords(layers), "class", "striplayer")
+	}
+	for k := 0; k < c.n; k++ {
+		// The first and the last strip end where the picture does.
+		from := math.Min(math.Max(x, x+(float64(k)-stripOverlap)*step), x+bw-wide)
+		w.Start("svg", "class", "strip", "viewBox", mm(from)+" "+mm(y)+" "+mm(wide)+" "+mm(bh), "width", mm(100*c.wide)+"%",
+			"data-use", id+"-ground "+id+"-plies"+strconv.Itoa(layers[0]))
 		w.End()
 	}
 	w.End()
+	w.End()
+}
+
+// upperWords says what paper does not show of a spread: its layers are cut along
+// the same lines.
+func upperWords(layers []int) string {
+	upper := "Layer " + strconv.Itoa(layers[1])
+	if len(layers) > 2 {
+		upper = fmt.Sprintf("Layers %d to %d", layers[1], layers[len(layers)-1])
+	}
+	return fmt.Sprintf("Layer %d is shown. %s: the same lines and numbers; the list off the table, kits/cutting-room.pdf, names those plies.", layers[0], upper)
 }
 
 func mm(v float64) string { return strconv.FormatFloat(v, 'f', 1, 64) }
