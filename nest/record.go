@@ -43,6 +43,9 @@ type Record struct {
 	// Together says what keeping kits together costs; nil where the rules keep
 	// none together or nothing was there to compare with.
 	Together *Together `json:"together,omitempty"`
+	// Divisions say which plies that fit whole were divided to save fabric, and
+	// what that saved, by fabric.
+	Divisions []Division `json:"divisions,omitempty"`
 	// Short lists the kits the stock could not complete, and what each of them
 	// lacks: demanded pieces that are in no layout.
 	Short []Short `json:"short,omitempty"`

@@ -98,4 +98,7 @@ type Split struct {
 	Seams []float64 `json:"seams,omitempty"`
 	// Allowed lets the planner divide a ply that would fit whole.
 	Allowed bool `json:"allowed,omitempty"`
+	// MinSaving is the least length of the roll, mm, that each seam of a ply
+	// divided on purpose has to save.
+	MinSaving float64 `json:"min_saving,omitempty"`
 }

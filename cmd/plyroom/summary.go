@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"plyroom/export/summary"
+	"plyroom/export/table"
 	"plyroom/nest"
 	"plyroom/nest/account"
 )
@@ -19,7 +20,10 @@ func (a *app) summary(rec *nest.Record, out string, asJSON bool) error {
 		if err := summary.Fabrics(rec, led).WriteText(a.stdout, 0); err != nil {
 			return cannot(err)
 		}
-		if t := summary.Spreads(rec); t != nil {
+		for _, t := range []*table.Table{summary.Divisions(rec), summary.Spreads(rec)} {
+			if t == nil {
+				continue
+			}
 			if err := t.WriteText(a.stdout, 0); err != nil {
 				return cannot(err)
 			}
@@ -48,8 +52,9 @@ func (a *app) summary(rec *nest.Record, out string, asJSON bool) error {
 		Fabrics  []yields            `json:"fabrics"`
 		Total    yields              `json:"total"`
 		Spreads  []nest.SpreadOption `json:"spread_options,omitempty"`
+		Divided  []nest.Division     `json:"divisions,omitempty"`
 		Short    []nest.Short        `json:"short,omitempty"`
-	}{out, rec.Job, rec.Revision, rec.Currency, rec.Search, []yields{}, with(led.Total), rec.SpreadOptions, rec.Short}
+	}{out, rec.Job, rec.Revision, rec.Currency, rec.Search, []yields{}, with(led.Total), rec.SpreadOptions, rec.Divisions, rec.Short}
 	for _, s := range led.Fabrics {
 		doc.Fabrics = append(doc.Fabrics, with(s))
 	}

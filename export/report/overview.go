@@ -15,6 +15,7 @@ func (p *page) overview(w *markup.Writer) {
 	w.Start("section", "id", "overview", "aria-labelledby", "overview-h")
 	w.Leaf("h2", "Overview", "id", "overview-h")
 	p.fabricTable(w)
+	p.divisions(w)
 	p.spreads(w)
 	p.scrap(w)
 	w.Start("div", "class", "pair")
@@ -139,14 +140,6 @@ func (p *page) remarks(w *markup.Writer) {
 	w.Start("section", "class", "remarks", "aria-labelledby", "remarks-h")
 	w.Leaf("h3", "Remarks", "id", "remarks-h")
 	w.Start("ul")
-	for k := range p.kits {
-		for _, l := range p.kits[k].Short() {
-			w.Start("li", "class", "bad")
-			w.Leaf("b", "Short: ")
-			w.Text(p.kits[k].Title() + " lacks ply " + plyName(l) + ", " + l.Demand.Fabric)
-			w.End()
-		}
-	}
 	over, opposite, furthest := 0, 0, 0.0
 	for i := range p.rec.Layouts {
 		for k := range p.rec.Layouts[i].Placed {

@@ -131,6 +131,7 @@ func (p *page) write(w *markup.Writer) {
 	p.masthead(w)
 	p.bar(w)
 	w.Start("main", "id", "main", "tabindex", "-1")
+	p.short(w)
 	p.overview(w)
 	p.layoutSection(w)
 	p.kitSection(w)

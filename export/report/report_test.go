@@ -189,9 +189,27 @@ func TestShortKitIsSaidInBold(t *testing.T) {
 	lost := l.Placed[len(l.Placed)-1]
 	l.Placed = l.Placed[:len(l.Placed)-1]
 	page := render(t, rec)
-	require.Contains(t, page, "<b>Short: </b>")
+	require.Contains(t, page, `<h2 id="short-h" class="bad">Short: 1 kit is not whole</h2>`)
+	require.Regexp(t, "<b>Short: [^<]+</b> lacks "+regexp.QuoteMeta(lost.Ply), page)
+	require.Contains(t, page, "<b>"+lost.Fabric+"</b>: 1 piece, ")
+	require.Less(t, strings.Index(page, `id="short"`), strings.Index(page, `id="overview"`), "before all figures")
+	require.NotContains(t, render(t, sample.Record(sample.Options{})), `id="short"`)
 	require.Contains(t, page, `<b class="bad">SHORT</b>`)
 	require.Contains(t, page, lost.Ply)
+}
+
+// Plies divided to save fabric are named with what that saves, laps beside it.
+func TestDivisionIsTold(t *testing.T) {
+	rec := sample.Record(sample.Options{})
+	require.NotContains(t, render(t, rec), "division-cap")
+	rec.Divisions = []nest.Division{{Fabric: "CSM 450", WholeLength: 3046, WholeDrawn: 3.86842e6, Length: 2043, Drawn: 2.59461e6, Asked: 127000,
+		Plies: []nest.DividedPly{{Part: "Shell", Ply: "U01", Panels: 2, Pieces: 3, LapArea: 50000}}}}
+	page := render(t, rec)
+	for _, cell := range []string{"Shell U01 in 2 panels, 3 times", "3.05", "2.04", "1.00", "1.27", "0.13", "0.05"} {
+		require.Contains(t, page, ">"+cell+"<")
+	}
+	rec.Divisions[0].Homeless = 2
+	require.Contains(t, render(t, rec), "2 pieces find no room otherwise")
 }
 
 func TestNoRecord(t *testing.T) {

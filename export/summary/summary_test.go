@@ -82,3 +82,20 @@ func TestVerdictNamesTheShorterRun(t *testing.T) {
 	require.Equal(t, "b", c.Runs[1].Name)
 	require.Less(t, c.Total[1].Cost, c.Total[0].Cost)
 }
+
+// What dividing plies saves stands in metres and in m², laps beside it.
+func TestDivisionsTable(t *testing.T) {
+	rec := sample()
+	require.Nil(t, Divisions(rec))
+	rec.Divisions = []nest.Division{
+		{Fabric: "CSM 450", WholeLength: 3046, WholeDrawn: 3.86842e6, Length: 2043, Drawn: 2.59461e6,
+			Plies: []nest.DividedPly{{Part: "Shell", Ply: "U01", Panels: 2, Pieces: 3, LapArea: 50000}, {Part: "Shell", Ply: "U02", Panels: 3, Pieces: 1}}},
+		{Fabric: "WR 600", WholeLength: 900, Length: 2000, Homeless: 2, Plies: []nest.DividedPly{{Part: "Lid", Ply: "H", Panels: 2}}},
+	}
+	var out bytes.Buffer
+	require.NoError(t, Divisions(rec).WriteCSV(&out))
+	rows, err := csv.NewReader(&out).ReadAll()
+	require.NoError(t, err)
+	require.Equal(t, []string{"CSM 450", "Shell U01 in 2; Shell U02 in 3", "3.05", "2.04", "1.00", "1.27", "0.05"}, rows[1])
+	require.Equal(t, []string{"WR 600", "Lid H in 2 (else 2 find no room)", "0.90", "2.00", "", "", "0.00"}, rows[2])
+}

@@ -9,7 +9,6 @@ import (
 
 	"plyroom/nest"
 	"plyroom/nest/account"
-	"plyroom/nest/demand"
 	"plyroom/nest/verify"
 	"plyroom/shapes"
 )
@@ -41,16 +40,18 @@ func layOne(ctx context.Context, job *shapes.Job, s Settings, progress func(Prog
 		s.Time = DefaultTime
 	}
 	p := newPlanner(job, s, progress)
-	pieces, table, problems := demand.Expand(job, func(f *shapes.Fabric) demand.Room { return p.fullRoom(p.fabrics[f.Name]).room() })
+	problems := p.expand(nil)
 	if err := problems.Err(); err != nil {
 		return nil, &CannotLay{Problems: problems.Faults()}
 	}
 	for _, pr := range problems {
 		p.notes = append(p.notes, pr.Error())
 	}
-	p.setDemand(pieces, table)
 	if faults := p.misfits(); len(faults) > 0 {
 		return nil, &CannotLay{Problems: faults}
+	}
+	if err := p.divide(ctx); err != nil {
+		return nil, err
 	}
 	rec, err := p.plan(ctx)
 	if err != nil {
@@ -156,7 +157,7 @@ func (p *planner) newRecord() *nest.Record {
 		Job: job.Name, Revision: job.Revision, Currency: job.Currency, Date: job.Date,
 		Rules: job.Cutting, Laminating: job.Laminating,
 		Shapes: p.table, Demand: p.demand,
-		Layouts: []nest.Layout{}, FabricBounds: []nest.FabricBound{},
+		Layouts: []nest.Layout{}, FabricBounds: []nest.FabricBound{}, Divisions: p.divisions,
 		Search: nest.Search{Seed: p.settings.Seed, Effort: p.settings.Effort},
 		Notes:  append(slices.Clone(job.Notes), p.notes...),
 	}

@@ -29,6 +29,9 @@ type planner struct {
 	// notes are remarks for the record.
 	notes []string
 
+	// divisions are the plies divided on purpose and what that saves.
+	divisions []nest.Division
+
 	progress func(Progress)
 	mu       sync.Mutex // guards progress
 }

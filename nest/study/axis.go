@@ -335,7 +335,7 @@ func setSplits(j *shapes.Job, target, value string, _ float64) error {
 			return
 		}
 		if d.Split == nil {
-			d.Split = &shapes.Split{Joint: shapes.JointLap, Overlap: 50, MinPanel: 100, Stagger: 100}
+			d.Split = &shapes.Split{Joint: shapes.JointLap, Overlap: 50, MinPanel: 100, Stagger: 100, MinSaving: 100}
 			if d.Fabric.Construction == shapes.Unidirectional {
 				d.Split.Joint, d.Split.Overlap = shapes.JointButt, 0
 			}

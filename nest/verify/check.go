@@ -38,7 +38,8 @@ import (
 //     have, and make up the whole ply with the laps doubled and nothing else; none
 //     is narrower than the job allows; seams follow the warp, and unidirectional
 //     fabric is butted and not cut across; seams of plies of one outline that
-//     follow one another are staggered.
+//     follow one another are staggered; what was divided though it fits whole
+//     saves the fabric that the job asks for.
 //  11. RuleLot: where the job asks for it, the plies of one fabric in one unit
 //     of a part come from one lot.
 //  12. RuleTogether: on a layout that holds plies of a kit that is kept
@@ -81,9 +82,10 @@ var checks = []func(*checker){
 	(*checker).spreads,    // 8
 	(*checker).bound,      // 9
 	(*checker).panels,     // 10
-	(*checker).lots,       // 11
-	(*checker).together,   // 12
-	(*checker).lives,      // 13
+	(*checker).divisions,
+	(*checker).lots,     // 11
+	(*checker).together, // 12
+	(*checker).lives,    // 13
 }
 
 // A checker holds a record, its look-ups, and what was found.

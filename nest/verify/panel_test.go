@@ -335,3 +335,37 @@ func TestStagger(t *testing.T) {
 	}
 	mustBreak(t, r, verify.RulePanel, "lie 0 mm apart") // orders may have gaps
 }
+
+// What is divided on purpose is said to be, with figures that agree, and saves
+// what its seams must.
+func TestDivisions(t *testing.T) {
+	purpose := func() *nest.Record {
+		r := divided(shapes.JointLap).finish()
+		each(r, func(p *nest.Panel) { p.OnPurpose = true })
+		r.Divisions = []nest.Division{{Fabric: "WR 600", WholeLength: 2000, WholeDrawn: 2.54e6, Length: 1500, Drawn: 1.905e6, Asked: 127000,
+			Plies: []nest.DividedPly{{Part: "P", Ply: "U", Panels: 2, Pieces: 1, LapArea: 2 * 25 * 950}}}}
+		return r
+	}
+	mustPass(t, purpose())
+	for _, m := range []struct {
+		words  string
+		change func(r *nest.Record)
+	}{
+		{"does not say what that saves", func(r *nest.Record) { r.Divisions = nil }},
+		{"once more or not at all", func(r *nest.Record) { each(r, func(p *nest.Panel) { p.OnPurpose = false }) }},
+		{"once more or not at all", func(r *nest.Record) { r.Divisions = append(r.Divisions, r.Divisions[0]) }},
+		{`is of fabric "WR 600", not "CSM 450"`, func(r *nest.Record) { r.Divisions[0].Fabric = "CSM 450" }},
+		{"in 3 panels, 1 times; demanded are 2, 1", func(r *nest.Record) { r.Divisions[0].Plies[0].Panels = 3 }},
+		{"in 2 panels, 4 times", func(r *nest.Record) { r.Divisions[0].Plies[0].Pieces = 4 }},
+		{"double 47400.0 mm² by its laps; its panels double 47500.0", func(r *nest.Record) { r.Divisions[0].Plies[0].LapArea -= 100 }},
+		{"saves 126999 mm²; the job asks 127000", func(r *nest.Record) { r.Divisions[0].Drawn = 2.54e6 - 126999 }},
+		{"out of range", func(r *nest.Record) { r.Divisions[0].Drawn = math.NaN() }},
+	} {
+		r := purpose()
+		m.change(r)
+		mustBreak(t, r, verify.RulePanel, m.words)
+	}
+	r := purpose()
+	r.Divisions[0].Drawn, r.Divisions[0].Homeless = 2.6e6, 3
+	mustPass(t, r)
+}

@@ -94,7 +94,7 @@ parts:
     revision: D
     outlines: upper-shell.dxf
     plies:
-      - {order: 2, ply: U02, outline: SKIN, fabric: WR 600, direction: 225, tolerance: 3, split: {joint: lap, overlap: 40, min_panel: 200, stagger: 120, seams: [500, 900], allowed: true}}
+      - {order: 2, ply: U02, outline: SKIN, fabric: WR 600, direction: 225, tolerance: 3, split: {joint: lap, overlap: 40, min_panel: 200, stagger: 120, seams: [500, 900], allowed: true, min_saving: 150}}
       - {order: 1, ply: U01, outline: SKIN, fabric: CSM 450, direction: 30, tolerance: 5}
       - {order: 3, ply: U03, outline: CHEEK, fabric: WR 600, direction: 0, count: 2, opposite_hand: 1, trim: 5, bag: A, note: "left first"}
       - {order: 4, ply: U04, outline: SKIN, fabric: UD 300, direction: 90, split: allowed}
@@ -215,7 +215,7 @@ func TestEverything(t *testing.T) {
 	u01, u02, u03 := upper.Plies[0], upper.Plies[1], upper.Plies[2]
 	assert.Equal(t, "U01", u01.Name, "plies are sorted by order")
 	assert.Equal(t, 45.0, u02.Direction, "225 degrees is 45 as a line")
-	assert.Equal(t, &shapes.Split{Joint: shapes.JointLap, Overlap: 40, MinPanel: 200, Stagger: 120, Seams: []float64{500, 900}, Allowed: true}, u02.Split)
+	assert.Equal(t, &shapes.Split{Joint: shapes.JointLap, Overlap: 40, MinPanel: 200, Stagger: 120, Seams: []float64{500, 900}, Allowed: true, MinSaving: 150}, u02.Split)
 	assert.Same(t, wr, u02.Fabric)
 	assert.Equal(t, "job.yaml", u02.File)
 	assert.Equal(t, 83, u02.Line)
@@ -225,8 +225,8 @@ func TestEverything(t *testing.T) {
 	assert.Equal(t, 5.0, u03.Trim)
 	assert.Equal(t, "A", u03.Bag)
 	assert.Equal(t, "left first", u03.Note)
-	assert.Equal(t, &shapes.Split{Joint: shapes.JointButt, MinPanel: 100, Stagger: 100, Allowed: true}, upper.Plies[3].Split)
-	assert.Equal(t, &shapes.Split{Joint: shapes.JointLap, Overlap: 50.8, MinPanel: 100, Stagger: 100}, upper.Plies[4].Split)
+	assert.Equal(t, &shapes.Split{Joint: shapes.JointButt, MinPanel: 100, Stagger: 100, MinSaving: 100, Allowed: true}, upper.Plies[3].Split)
+	assert.Equal(t, &shapes.Split{Joint: shapes.JointLap, Overlap: 50.8, MinPanel: 100, Stagger: 100, MinSaving: 100}, upper.Plies[4].Split)
 
 	under := job.Parts[1]
 	assert.Equal(t, 1, under.Units)
@@ -237,7 +237,7 @@ func TestEverything(t *testing.T) {
 	x02 := under.Plies[1]
 	assert.Equal(t, -45.0, x02.Direction)
 	assert.Equal(t, 2, x02.Count)
-	assert.Equal(t, &shapes.Split{Joint: shapes.JointLap, Overlap: 60, MinPanel: 100, Stagger: 100, Seams: []float64{10, 20}}, x02.Split)
+	assert.Equal(t, &shapes.Split{Joint: shapes.JointLap, Overlap: 60, MinPanel: 100, Stagger: 100, MinSaving: 100, Seams: []float64{10, 20}}, x02.Split)
 	assert.Equal(t, "underside.csv", x02.File)
 	assert.Equal(t, 5, x02.Line)
 

@@ -293,6 +293,7 @@ var splitForm = &form{
 		{name: "stagger", value: aLength(0, maxFigure), fallback: "100 mm", doc: "Least distance between seams of consecutive plies of one outline."},
 		{name: "seams", value: aList(1, aLength(-maxLength, maxLength)), doc: "Positions of the seams across the warp; without it they are free."},
 		{name: "allowed", value: aFlag(), fallback: "false", doc: "Whether a ply that fits whole may be divided where that saves fabric."},
+		{name: "min_saving", value: aLength(0, maxLength), fallback: "100 mm", doc: "Least length of roll that each seam must save where a ply that fits whole is divided."},
 	},
 }
 

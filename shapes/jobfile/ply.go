@@ -129,6 +129,8 @@ func (r *reader) readSplit(m *fields, ply *shapes.Ply) *shapes.Split {
 		Stagger:  sm.figure("stagger"),
 		Seams:    sm.numbers("seams"),
 		Allowed:  sm.flag("allowed"),
+
+		MinSaving: sm.figure("min_saving"),
 	}
 	joint, ok := sm.word("joint")
 	switch {

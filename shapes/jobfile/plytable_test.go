@@ -69,7 +69,7 @@ func TestTableMistakes(t *testing.T) {
 		{"remarks only", "# x\n", `sub/plies.csv:1: the ply table is empty`},
 		{"header only", "order,ply,outline,fabric\n", `sub/plies.csv:1: the ply table lists no ply`},
 		{"no header", "1,A,SKIN,CSM 450\n", `
-sub/plies.csv:1: no column of this header is known; known: order, ply, outline, fabric, direction, tolerance, count, opposite_hand, trim, split, bag, note, split.joint, split.overlap, split.min_panel, split.stagger, split.seams, split.allowed
+sub/plies.csv:1: no column of this header is known; known: order, ply, outline, fabric, direction, tolerance, count, opposite_hand, trim, split, bag, note, split.joint, split.overlap, split.min_panel, split.stagger, split.seams, split.allowed, split.min_saving
 sub/plies.csv:1:1: unknown column "1"
 sub/plies.csv:1:3: unknown column "A"
 sub/plies.csv:1:5: unknown column "SKIN"
@@ -88,7 +88,7 @@ sub/plies.csv:2:1: P, A: the ply lacks "fabric"`},
 		{"line after a stated separator", "sep=;\norder;ply;outline;fabric;count\n1;A;SKIN;CSM 450;x\n", `sub/plies.csv:3:18: P, A: count: "x" is not a whole number from 1 to 100000`},
 		{"line of old line ends", "order,ply,outline,fabric,count\r1,A,SKIN,CSM 450,x\r", `sub/plies.csv:2:18: P, A: count: "x" is not a whole number from 1 to 100000`},
 		{"separator that is none", "sep=x\norder,ply,outline,fabric\n", `
-sub/plies.csv:1: no column of this header is known; known: order, ply, outline, fabric, direction, tolerance, count, opposite_hand, trim, split, bag, note, split.joint, split.overlap, split.min_panel, split.stagger, split.seams, split.allowed
+sub/plies.csv:1: no column of this header is known; known: order, ply, outline, fabric, direction, tolerance, count, opposite_hand, trim, split, bag, note, split.joint, split.overlap, split.min_panel, split.stagger, split.seams, split.allowed, split.min_saving
 sub/plies.csv:1:1: unknown column "sep=x"`},
 		{"a name of two lines", "order,ply,outline,fabric\n1,\"A\nB\",SKIN,CSM 450\n", `sub/plies.csv:2:3: P, "A\nB": ply: "A\nB" holds a control character`},
 		{"a name turned about", "order,ply,outline,fabric\n1,A\u202eB,SKIN,CSM 450\n", `sub/plies.csv:2:3: P, "A\u202eB": ply: "A\u202eB" holds a character that turns the direction of writing; names must read on paper as they are stored`},
