@@ -3,10 +3,13 @@ package dxf_test
 import (
 	"bufio"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/export/internal/cutcase"
 )
 
 // A file is what a group-code reader finds: it knows nothing of the writer.
@@ -24,6 +27,8 @@ type polyline struct {
 	layer  string
 	closed bool
 	line   orb.LineString // closed: first vertex repeated
+	bulges []float64      // of the vertices
+	arcs   int
 }
 
 type writing struct {
@@ -108,9 +113,11 @@ func read(src string) (*file, error) {
 		i = j
 	}
 	for i := range f.lines {
-		if l := &f.lines[i]; l.closed {
+		l := &f.lines[i]
+		if l.closed {
 			l.line = append(l.line, l.line[0])
 		}
+		l.line, l.arcs = bulged(l.line, l.bulges)
 	}
 	return f, nil
 }
@@ -125,12 +132,17 @@ func (f *file) entity(name string, body []group) error {
 			return fmt.Errorf("vertex on layer %s of a line on %s", get(body, 8), p.layer)
 		}
 		p.line = append(p.line, orb.Point{number(body, 10), number(body, 20)})
+		p.bulges = append(p.bulges, optional(body, 42))
 	case "SEQEND":
 	case "LWPOLYLINE":
 		p := polyline{layer: get(body, 8), closed: get(body, 70) == "1"}
 		for i, g := range body {
 			if g.code == 10 {
 				p.line = append(p.line, orb.Point{number(body[i:], 10), number(body[i:], 20)})
+				p.bulges = append(p.bulges, 0)
+			}
+			if g.code == 42 {
+				p.bulges[len(p.bulges)-1] = optional(body[i:], 42)
 			}
 		}
 		if strconv.Itoa(len(p.line)) != get(body, 90) {
@@ -160,4 +172,29 @@ func number(body []group, code int) float64 {
 		panic(fmt.Sprintf("group %d: %v", code, err))
 	}
 	return v
+}
+
+func optional(body []group, code int) float64 {
+	if get(body, code) == "" {
+		return 0
+	}
+	return number(body, code)
+}
+
+// bulged draws the arcs of a polyline: a bulge is the tangent of a quarter of
+// the angle, counter-clockwise positive.
+func bulged(line orb.LineString, bulges []float64) (out orb.LineString, arcs int) {
+	for i, q := range line {
+		if i == 0 || bulges[i-1] == 0 {
+			out = append(out, q)
+			continue
+		}
+		arcs++
+		p, b := line[i-1], bulges[i-1]
+		// The centre lies on the bisector, (1/b - b)/4 chords left of the chord.
+		k := (1/b - b) / 4
+		c := orb.Point{(p[0]+q[0])/2 - k*(q[1]-p[1]), (p[1]+q[1])/2 + k*(q[0]-p[0])}
+		out = append(out, cutcase.Arc(p, c, 4*math.Atan(b))...)
+	}
+	return out, arcs
 }

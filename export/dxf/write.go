@@ -183,7 +183,8 @@ func (d *drawing) tables() {
 // entities writes cuts in cutting order, then what is not cut.
 func (d *drawing) entities() {
 	for _, c := range d.p.Cuts {
-		d.polyline(cutLayer(c.Kind), c.Points, c.Closed)
+		start, segs := d.p.Segments(&c)
+		d.curves(cutLayer(c.Kind), start, segs, c.Closed)
 	}
 	prefix := "INFO_"
 	if d.p.Ink {
@@ -229,12 +230,41 @@ func (d *drawing) box(name string, b orb.Bound) {
 }
 
 func (d *drawing) polyline(name string, pts orb.LineString, closed bool) {
+	vs := make([]vertex, len(pts))
+	for i, p := range pts {
+		vs[i].at = p
+	}
+	d.vertices(name, vs, closed)
+}
+
+// A vertex is a place of a polyline and the bulge of what follows it: the
+// tangent of a quarter of an arc's sweep, counter-clockwise positive.
+type vertex struct {
+	at    orb.Point
+	bulge float64
+}
+
+// curves writes segments as a polyline. A closed one ends where it starts.
+func (d *drawing) curves(name string, start orb.Point, segs []toolpath.Segment, closed bool) {
+	vs := make([]vertex, 1, len(segs)+1)
+	vs[0].at = start
+	for i := range segs {
+		vs[i].bulge = math.Tan(d.frame.Sweep(segs[i].Sweep) / 4 * math.Pi / 180)
+		vs = append(vs, vertex{at: segs[i].To})
+	}
+	if closed {
+		vs = vs[:len(segs)]
+	}
+	d.vertices(name, vs, closed)
+}
+
+func (d *drawing) vertices(name string, vs []vertex, closed bool) {
 	flag := 0
 	if closed {
 		flag = 1
 	}
 	if d.modern != nil {
-		d.lwpolyline(name, pts, flag)
+		d.lwpolyline(name, vs, flag)
 		return
 	}
 	d.group(0, "POLYLINE")
@@ -244,13 +274,22 @@ func (d *drawing) polyline(name string, pts orb.LineString, closed bool) {
 	d.real(20, 0)
 	d.real(30, 0)
 	d.integer(70, flag)
-	for _, p := range pts {
+	for _, v := range vs {
 		d.group(0, "VERTEX")
 		d.group(8, name)
-		d.point(10, p, true)
+		d.point(10, v.at, true)
+		d.bulge(v)
 	}
 	d.group(0, "SEQEND")
 	d.group(8, name)
+}
+
+// bulge writes the bulge of a vertex that has one, in more digits than
+// coordinates: it multiplies the chord.
+func (d *drawing) bulge(v vertex) {
+	if v.bulge != 0 {
+		d.group(42, strconv.FormatFloat(v.bulge, 'f', 9, 64))
+	}
 }
 
 // writing is a text centred on its place.

@@ -5,8 +5,6 @@ import (
 	"io"
 	"strings"
 
-	"github.com/paulmach/orb"
-
 	"plyroom/export/toolpath"
 )
 
@@ -83,13 +81,14 @@ func (d *drawing) entity(layer, class string) {
 	d.group(100, class)
 }
 
-func (d *drawing) lwpolyline(name string, pts orb.LineString, flag int) {
+func (d *drawing) lwpolyline(name string, vs []vertex, flag int) {
 	d.group(0, "LWPOLYLINE")
 	d.entity(name, "AcDbPolyline")
-	d.integer(90, len(pts))
+	d.integer(90, len(vs))
 	d.integer(70, flag)
-	for _, p := range pts {
-		d.point(10, p, false)
+	for _, v := range vs {
+		d.point(10, v.at, false)
+		d.bulge(v)
 	}
 }
 

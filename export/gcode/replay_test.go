@@ -2,10 +2,13 @@ package gcode_test
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/export/internal/cutcase"
 )
 
 // A controller interprets RS-274: it knows nothing of the writer.
@@ -27,6 +30,8 @@ type controller struct {
 	comments []string
 	turns    []float64 // every heading the turn axis was sent to
 	most     float64   // the largest turn in one block, degrees
+	arcs     int
+	wry      float64 // the largest angle between the knife and an arc's beginning, degrees
 }
 
 type drawn struct {
@@ -82,6 +87,8 @@ func (c *controller) block(s string) error {
 	x, y := c.x, c.y
 	was := c.a
 	axes := false
+	var i, j float64
+	centred := false
 	for _, w := range strings.Fields(block) {
 		v, err := strconv.ParseFloat(w[1:], 64)
 		if err != nil {
@@ -90,7 +97,7 @@ func (c *controller) block(s string) error {
 		switch w[0] {
 		case 'G':
 			switch v {
-			case 0, 1:
+			case 0, 1, 2, 3:
 				c.motion = int(v)
 			case 20:
 				c.unit = 25.4
@@ -114,6 +121,10 @@ func (c *controller) block(s string) error {
 			x, axes = v*c.unit, true
 		case 'Y':
 			y, axes = v*c.unit, true
+		case 'I':
+			i, centred = v*c.unit, true
+		case 'J':
+			j, centred = v*c.unit, true
 		case 'Z':
 			c.z, axes = v*c.unit, true
 		case 'A':
@@ -137,8 +148,11 @@ func (c *controller) block(s string) error {
 	if c.unit == 0 || !c.absolute || c.motion < 0 {
 		return fmt.Errorf("move before units, G90 or a motion word")
 	}
-	if c.motion == 1 && c.feed <= 0 {
+	if c.motion > 0 && c.feed <= 0 {
 		return fmt.Errorf("cut without a feed")
+	}
+	if (c.motion >= 2) != centred {
+		return fmt.Errorf("a centre without an arc, or an arc without a centre")
 	}
 	if x == c.x && y == c.y {
 		return nil
@@ -152,8 +166,40 @@ func (c *controller) block(s string) error {
 			c.fresh = false
 		}
 		d := &c.lines[len(c.lines)-1]
-		d.line = append(d.line, orb.Point{x, y})
+		if c.motion >= 2 {
+			way, err := c.arc(orb.Point{x, y}, orb.Point{c.x + i, c.y + j}, was)
+			if err != nil {
+				return err
+			}
+			d.line = append(d.line, way...)
+		} else {
+			d.line = append(d.line, orb.Point{x, y})
+		}
 	}
 	c.x, c.y = x, y
 	return nil
+}
+
+// arc is the way of G2, clockwise, or G3: the centre is as far from its end as
+// from its beginning, within what controllers forgive.
+func (c *controller) arc(to, centre orb.Point, heading float64) (orb.LineString, error) {
+	at := orb.Point{c.x, c.y}
+	r, s := math.Hypot(at[0]-centre[0], at[1]-centre[1]), math.Hypot(to[0]-centre[0], to[1]-centre[1])
+	if math.Abs(r-s) > 0.005 {
+		return nil, fmt.Errorf("an arc of radius %g ends at radius %g", r, s)
+	}
+	from := math.Atan2(at[1]-centre[1], at[0]-centre[0])
+	sweep := math.Mod(math.Atan2(to[1]-centre[1], to[0]-centre[0])-from+4*math.Pi, 2*math.Pi)
+	along := from + math.Pi/2
+	if c.motion == 2 {
+		sweep -= 2 * math.Pi
+		along = from - math.Pi/2
+	}
+	c.arcs++
+	if len(c.turns) > 0 {
+		c.wry = max(c.wry, math.Abs(math.Remainder(heading-along*180/math.Pi, 360)))
+	}
+	way := cutcase.Arc(at, centre, sweep)
+	way[len(way)-1] = to
+	return way, nil
 }

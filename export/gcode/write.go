@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strconv"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -104,7 +105,9 @@ func (o *output) move(mv toolpath.Move, change bool) {
 		}
 	case toolpath.Tool:
 		if change {
-			o.line("T%d M6", mv.Tool)
+			for _, l := range o.m.ToolChange {
+				o.line("%s", strings.ReplaceAll(l, "%s", strconv.Itoa(mv.Tool)))
+			}
 		}
 	case toolpath.Travel:
 		o.at = o.xy(mv.To)
@@ -114,11 +117,15 @@ func (o *output) move(mv toolpath.Move, change bool) {
 			o.line("G0%s", t)
 		}
 	case toolpath.Lower:
-		o.lower()
+		o.lower(mv.Cut < 0)
 	case toolpath.Draw:
+		if mv.Sweep != 0 {
+			o.arc(mv)
+			break
+		}
 		o.draw(mv.To, o.turn(mv.Heading, mv.Cut))
 	case toolpath.Lift:
-		o.up()
+		o.raise(mv.Cut < 0)
 	case toolpath.Write:
 		o.write(o.p.Labels[mv.Label])
 	case toolpath.Advance:
@@ -140,6 +147,39 @@ func (o *output) draw(to orb.Point, turn string) {
 	o.line("G1 %s%s%s", xy, turn, o.feedWord(o.m.Feed))
 }
 
+// arc draws an arc: G2 clockwise or G3 counter-clockwise, I and J from its
+// beginning to its centre. The knife stands along its beginning first.
+func (o *output) arc(mv toolpath.Move) {
+	begin := mv.Heading - mv.Sweep
+	if t := o.turn(begin, mv.Cut); t != "" {
+		o.line("G1%s%s", t, o.feedWord(o.m.Feed))
+	}
+	xy := o.xy(mv.To)
+	if xy == o.at {
+		return // too short to be written
+	}
+	word, sweep := "G3", o.frame.Sweep(mv.Sweep)
+	if sweep < 0 {
+		word = "G2"
+	}
+	// From where the arc begins: its end turned back about its centre.
+	c, to := o.frame.Point(mv.Centre), o.frame.Point(mv.To)
+	sin, cos := math.Sincos(-sweep * math.Pi / 180)
+	x, y := to[0]-c[0], to[1]-c[1]
+	i, j := -(x*cos - y*sin), -(x*sin + y*cos)
+	o.at = xy
+	o.line("%s %s I%s J%s%s%s", word, xy, o.number(i), o.number(j), o.turn(mv.Heading, mv.Cut), o.feedWord(o.m.Feed))
+}
+
+// raise raises the pen or the knife.
+func (o *output) raise(pen bool) {
+	if pen && o.m.PenUp != "" {
+		o.line("%s", o.m.PenUp)
+		return
+	}
+	o.up()
+}
+
 // up raises the knife.
 func (o *output) up() {
 	if o.m.KnifeUp != "" {
@@ -149,8 +189,12 @@ func (o *output) up() {
 	o.line("G0 Z%s", o.number(o.m.Clearance))
 }
 
-// lower lowers the knife.
-func (o *output) lower() {
+// lower lowers the pen or the knife.
+func (o *output) lower(pen bool) {
+	if pen && o.m.PenDown != "" {
+		o.line("%s", o.m.PenDown)
+		return
+	}
 	if o.m.KnifeDown != "" {
 		o.line("%s", o.m.KnifeDown)
 		return
@@ -163,11 +207,11 @@ func (o *output) write(l toolpath.Label) {
 	for _, s := range l.Strokes() {
 		o.at = o.xy(s[0])
 		o.line("G0 %s", o.at)
-		o.lower()
+		o.lower(true)
 		for _, p := range s[1:] {
 			o.draw(p, "")
 		}
-		o.up()
+		o.raise(true)
 	}
 }
 

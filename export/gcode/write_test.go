@@ -104,6 +104,42 @@ func TestInkHasItsOwnTool(t *testing.T) {
 	assert.NoError(t, cutcase.CheckMarks(rec, &rec.Layouts[0], ink, tol))
 }
 
+// Tool changes and pens in a profile's own words: one change to the pen and one
+// to the knife in every window.
+func TestToolWords(t *testing.T) {
+	rec := cutcase.Random(4, 40)
+	rec.Rules.Ink = true
+	m := toolpath.Machine{Window: 600, Advance: []string{"M0 (advance %s)"}, KnifeDown: "M3", KnifeUp: "M5", PenDown: "M7", PenUp: "M9", ToolChange: []string{"M6 T%s", "G43 H%s"}, Tools: toolpath.Tools{Mark: 7}}
+	p := plan(t, rec, m)
+	require.Greater(t, len(p.Windows), 2)
+	src := text(t, p)
+	assert.Equal(t, strings.Count(src, "\nM6 T7\nG43 H7\n"), len(p.Windows))
+	assert.Equal(t, strings.Count(src, "\nM6 T1\nG43 H1\n"), len(p.Windows))
+	assert.NotContains(t, src, "T7 M6")
+	tool, down := "", ""
+	for _, l := range strings.Split(src, "\n") {
+		switch l {
+		case "M6 T1", "M6 T7":
+			assert.Empty(t, down, "changed with a tool down")
+			tool = l[3:]
+		case "M3":
+			require.Equal(t, "T1", tool)
+			down = l
+		case "M7":
+			require.Equal(t, "T7", tool)
+			down = l
+		case "M5":
+			if down != "" {
+				require.Equal(t, "M3", down)
+			}
+			down = ""
+		case "M9":
+			require.Equal(t, "M7", down)
+			down = ""
+		}
+	}
+}
+
 func TestNastyNamesStayComments(t *testing.T) {
 	rec := cutcase.Small()
 	rec.Job = "job) M3 (\nG0 X0; %"

@@ -2,6 +2,7 @@ package hpgl_test
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -21,6 +22,7 @@ type plotter struct {
 	texts    []string
 	comments []string
 	lifts    int
+	arcs     int
 }
 
 type drawn struct {
@@ -101,6 +103,8 @@ func (p *plotter) do(op string, args []float64) error {
 	case "PD":
 		p.down = true
 		return p.moveAll(args)
+	case "AA":
+		return p.arc(args)
 	case "SP":
 		if len(args) != 1 {
 			return fmt.Errorf("SP with %d arguments", len(args))
@@ -138,5 +142,31 @@ func (p *plotter) moveAll(args []float64) error {
 		}
 		p.x, p.y = x, y
 	}
+	return nil
+}
+
+// arc draws AA: about a centre, by an angle counter-clockwise, in chords of a
+// chord angle. The pen ends where the plotter's arithmetic leaves it, not on a
+// whole unit.
+func (p *plotter) arc(args []float64) error {
+	if len(args) != 4 || !p.absolute || !p.down || p.pen == 0 {
+		return fmt.Errorf("AA with %d arguments, pen %d, down %v", len(args), p.pen, p.down)
+	}
+	if args[0] != math.Trunc(args[0]) || args[1] != math.Trunc(args[1]) || math.Abs(args[2]) > 360 || args[3] < 0.5 || args[3] > 180 {
+		return fmt.Errorf("AA%v is out of range", args)
+	}
+	if p.fresh {
+		p.lines = append(p.lines, drawn{p.pen, orb.LineString{{float64(p.x), float64(p.y)}}})
+		p.fresh = false
+	}
+	p.arcs++
+	d := &p.lines[len(p.lines)-1]
+	x, y := float64(p.x)-args[0], float64(p.y)-args[1]
+	for n, i := math.Ceil(math.Abs(args[2])/args[3]), 1.0; i <= n; i++ {
+		s, c := math.Sincos(args[2] * i / n * math.Pi / 180)
+		d.line = append(d.line, orb.Point{args[0] + x*c - y*s, args[1] + x*s + y*c})
+	}
+	end := d.line[len(d.line)-1]
+	p.x, p.y = int(math.Round(end[0])), int(math.Round(end[1]))
 	return nil
 }

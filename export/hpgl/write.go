@@ -107,13 +107,16 @@ func (o *output) move(mv toolpath.Move) {
 	case toolpath.Lower:
 		o.down = true
 	case toolpath.Draw:
-		if q := o.units(mv.To); q != o.at || len(o.pend) == 0 && !o.down {
-			o.at = q
-			o.pend = append(o.pend, q)
+		if mv.Sweep != 0 && o.arc(mv) {
+			break
 		}
-		if len(o.pend) == perLine {
-			o.flush()
+		if mv.Sweep != 0 {
+			for _, p := range mv.Chords(o.fine()) {
+				o.draw(p)
+			}
+			break
 		}
+		o.draw(mv.To)
 	case toolpath.Lift:
 		o.lift()
 	case toolpath.Write:
@@ -124,6 +127,17 @@ func (o *output) move(mv toolpath.Move) {
 			o.line("%s", strings.ReplaceAll(l, "%s", step))
 		}
 		o.frame = o.p.Frame(mv.Window)
+	}
+}
+
+// draw adds a point to the instruction in the making.
+func (o *output) draw(p orb.Point) {
+	if q := o.units(p); q != o.at || len(o.pend) == 0 && !o.down {
+		o.at = q
+		o.pend = append(o.pend, q)
+	}
+	if len(o.pend) == perLine {
+		o.flush()
 	}
 }
 

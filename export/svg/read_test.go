@@ -4,10 +4,13 @@ import (
 	"encoding/xml"
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/export/internal/cutcase"
 )
 
 // A picture is what an XML reader finds in a file.
@@ -25,6 +28,7 @@ type path struct {
 	group, class, id string
 	line             orb.LineString // closed: first vertex repeated
 	closed           bool
+	arcs             int
 }
 
 type writing struct {
@@ -67,7 +71,7 @@ func read(src string) (*picture, error) {
 				group = attr["id"]
 			case "path":
 				q := path{group: group, class: attr["class"], id: attr["id"]}
-				if q.line, q.closed, err = pathData(attr["d"]); err != nil {
+				if q.line, q.closed, q.arcs, err = pathData(attr["d"]); err != nil {
 					return nil, err
 				}
 				p.paths = append(p.paths, q)
@@ -96,19 +100,53 @@ func read(src string) (*picture, error) {
 	}
 }
 
-// pathData reads absolute M, L and Z.
-func pathData(d string) (orb.LineString, bool, error) {
-	closed := strings.HasSuffix(d, "Z")
-	var line orb.LineString
-	for _, part := range strings.FieldsFunc(strings.TrimSuffix(d, "Z"), func(r rune) bool { return r == 'M' || r == 'L' }) {
-		var p orb.Point
-		if _, err := fmt.Sscan(part, &p[0], &p[1]); err != nil {
-			return nil, false, fmt.Errorf("path data %q: %w", part, err)
+// pathData reads absolute M, L, A of circles, and Z.
+func pathData(d string) (line orb.LineString, closed bool, arcs int, err error) {
+	closed = strings.HasSuffix(d, "Z")
+	d = strings.TrimSuffix(d, "Z")
+	for len(d) > 0 {
+		end := 1
+		for end < len(d) && (d[end] < 'A' || d[end] > 'Z') {
+			end++
 		}
-		line = append(line, p)
+		command, body := d[0], d[1:end]
+		d = d[end:]
+		var f []float64
+		for _, w := range strings.Fields(body) {
+			v, err := strconv.ParseFloat(w, 64)
+			if err != nil {
+				return nil, false, 0, fmt.Errorf("path data %q: %w", body, err)
+			}
+			f = append(f, v)
+		}
+		switch {
+		case (command == 'M' || command == 'L') && len(f) == 2:
+			line = append(line, orb.Point{f[0], f[1]})
+		case command == 'A' && len(f) == 7 && f[0] == f[1] && f[3] == 0:
+			arcs++
+			line = append(line, small(line[len(line)-1], orb.Point{f[5], f[6]}, f[0], f[4] == 1)...)
+		default:
+			return nil, false, 0, fmt.Errorf("path data %c%s", command, body)
+		}
 	}
 	if closed {
 		line = append(line, line[0])
 	}
-	return line, closed, nil
+	return line, closed, arcs, nil
+}
+
+// small is the smaller of the two arcs of radius r from p to q that turn the
+// given way: with y down, positive is clockwise to the eye.
+func small(p, q orb.Point, r float64, positive bool) orb.LineString {
+	l := math.Hypot(q[0]-p[0], q[1]-p[1])
+	h := math.Sqrt(math.Max(0, r*r-l*l/4)) / l
+	if !positive {
+		h = -h
+	}
+	c := orb.Point{(p[0]+q[0])/2 - h*(q[1]-p[1]), (p[1]+q[1])/2 + h*(q[0]-p[0])}
+	sweep := 2 * math.Asin(math.Min(1, l/2/r))
+	if !positive {
+		sweep = -sweep
+	}
+	return cutcase.Arc(p, c, sweep)
 }

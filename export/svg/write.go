@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 
@@ -79,6 +80,33 @@ func (d *drawing) path(pts orb.LineString, closed bool) string {
 	return b.String()
 }
 
+// curves is the path data of a cut, with its arcs. Seen with y down a
+// counter-clockwise arc runs against the positive angle.
+func (d *drawing) curves(c *toolpath.Cut) string {
+	start, segs := d.p.Segments(c)
+	if c.Closed && len(segs) > 0 && segs[len(segs)-1].Sweep == 0 {
+		segs = segs[:len(segs)-1] // Z draws it
+	}
+	var b strings.Builder
+	b.WriteString("M" + d.at(start))
+	for i := range segs {
+		s := &segs[i]
+		if s.Sweep == 0 {
+			b.WriteString("L" + d.at(s.To))
+			continue
+		}
+		r, flag := num(math.Hypot(s.To[0]-s.Centre[0], s.To[1]-s.Centre[1])), "0"
+		if s.Sweep < 0 {
+			flag = "1"
+		}
+		b.WriteString("A" + r + " " + r + " 0 0 " + flag + " " + d.at(s.To))
+	}
+	if c.Closed {
+		b.WriteString("Z")
+	}
+	return b.String()
+}
+
 func (d *drawing) fabric() {
 	h := d.p.Head
 	d.printf("<g id=\"info-fabric\" fill=\"none\" stroke=\"#999999\" stroke-width=\"0.5\">\n")
@@ -112,7 +140,7 @@ func (d *drawing) cuts() {
 	for _, c := range d.p.Cuts {
 		class, stroke := look(c.Kind)
 		d.printf("<path id=\"cut-%d\" class=\"%s\" data-ply=\"%d\" stroke=\"%s\" d=\"%s\"><title>%s</title></path>\n",
-			c.Number, class, c.Ply, stroke, d.path(c.Points, c.Closed), export.SVGText(fmt.Sprintf("%d: %s, %s", c.Number, c.Label, c.Kind)))
+			c.Number, class, c.Ply, stroke, d.curves(&c), export.SVGText(fmt.Sprintf("%d: %s, %s", c.Number, c.Label, c.Kind)))
 	}
 	d.printf("</g>\n")
 }

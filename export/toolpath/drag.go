@@ -25,17 +25,16 @@ func (k *knife) drag(c *Cut) {
 		line = append(line[:len(line):len(line)], line[0])
 		line = append(line, ahead(line, k.m.Overcut)...)
 	}
+	tip, segs := segments(line, c.Closed && k.m.Overcut == 0, k.m.ArcTolerance)
 	h := k.heading
-	k.goTo(offset(line[0], h, b), h)
+	k.goTo(offset(tip, h, b), h)
 	k.lower()
-	for i := 1; i < len(line); i++ {
-		if dist(line[i-1], line[i]) < 1e-9 {
-			continue
-		}
-		to := headingOf(line[i-1], line[i])
-		k.swing(line[i-1], h, to, b)
-		h = to
-		k.add(Move{Op: Draw, To: offset(line[i], h, b), Heading: h})
+	for _, s := range short(tip, segs) {
+		k.swing(tip, h, s.heading(tip), b)
+		h = s.endHeading(tip)
+		// Round an arc the holder keeps to a circle about the same centre.
+		k.add(Move{Op: Draw, To: offset(s.To, h, b), Heading: h, Centre: s.Centre, Sweep: s.Sweep})
+		tip = s.To
 	}
 	k.lift()
 }
@@ -43,13 +42,25 @@ func (k *knife) drag(c *Cut) {
 // swing draws the arc of the holder round the tip from one heading to another.
 func (k *knife) swing(tip orb.Point, from, to, b float64) {
 	turn := normal(to - from)
+	arc := k.m.ArcTolerance > 0
 	if b == 0 || math.Abs(turn) < swingLeast {
+		if p := offset(tip, to, b); arc && dist(k.at, p) > 1e-9 {
+			k.add(Move{Op: Draw, To: p, Heading: to}) // where the arc to come begins
+		}
 		return
 	}
-	n := int(math.Ceil(math.Abs(turn) / swingStep))
+	step := float64(swingStep)
+	if arc {
+		step = arcPart
+	}
+	n := int(math.Ceil(math.Abs(turn) / step))
 	for i := 1; i <= n; i++ {
 		h := normal(from + turn*float64(i)/float64(n))
-		k.add(Move{Op: Draw, To: offset(tip, h, b), Heading: h})
+		m := Move{Op: Draw, To: offset(tip, h, b), Heading: h}
+		if arc {
+			m.Centre, m.Sweep = tip, turn/float64(n)
+		}
+		k.add(m)
 	}
 }
 

@@ -10,8 +10,8 @@ type Stats struct {
 	// between cuts and, at overcut corners, within them.
 	CutLength, Travel float64
 	// OrderTravel is the way from home to the first cut and between the cuts,
-	// which the order makes short; Travel differs from it only by overcuts and
-	// blade offset.
+	// which the order makes short; Travel differs from it only by overcuts,
+	// blade offset and lead-in, and by the way to and between marks in ink.
 	OrderTravel float64
 	// PlainTravel is the same way of a plain nearest-neighbour order under the
 	// same rules, each cut begun where the record lists its first vertex.
@@ -66,7 +66,7 @@ func (p *Path) measure() {
 			s.Lifts++
 			seconds += m.LiftTime
 		case Draw:
-			d := dist(at, mv.To)
+			d := swept(at, mv.To, mv.Centre, mv.Sweep)
 			run += d
 			if mv.Cut < 0 {
 				s.Ink += d
@@ -113,6 +113,9 @@ func sharp(moves []Move, i int, m Machine) bool {
 	if i+1 >= len(moves) || moves[i+1].Op != Draw {
 		return false
 	}
+	if m.ArcTolerance > 0 {
+		return !swings(&moves[i], m) && swingArcs(moves[i+1:], m) > m.CornerAngle
+	}
 	step := math.Abs(normal(moves[i+1].Heading - moves[i].Heading))
 	before := 0.0
 	if i > 0 {
@@ -132,6 +135,23 @@ func swingTotal(moves []Move, i int, from float64) float64 {
 		}
 		sum += step
 		h = moves[i].Heading
+	}
+	return math.Abs(sum)
+}
+
+// swings reports whether a move is an arc of the holder round the tip.
+func swings(mv *Move, m Machine) bool {
+	return mv.Op == Draw && mv.Sweep != 0 && math.Abs(dist(mv.Centre, mv.To)-m.BladeOffset) < 1e-6
+}
+
+// swingArcs is the angle of the swing that moves begin with.
+func swingArcs(moves []Move, m Machine) float64 {
+	sum := 0.0
+	for i := range moves {
+		if !swings(&moves[i], m) {
+			break
+		}
+		sum += moves[i].Sweep
 	}
 	return math.Abs(sum)
 }

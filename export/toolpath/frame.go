@@ -43,6 +43,14 @@ func (f Frame) LeftHanded() bool {
 	return flipped != f.m.SwapAxes
 }
 
+// Sweep turns the sweep of an arc into the machine's.
+func (f Frame) Sweep(deg float64) float64 {
+	if f.LeftHanded() {
+		return -deg
+	}
+	return deg
+}
+
 // Heading turns a direction, degrees counter-clockwise from the layout's x
 // axis, into the machine's.
 func (f Frame) Heading(deg float64) float64 {

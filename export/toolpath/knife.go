@@ -24,6 +24,7 @@ type knife struct {
 	intrusions map[string]int
 	shortened  int
 	uncut      map[string]int
+	unled      bool // no room was found for a lead-in
 }
 
 // run makes the moves of the whole path.
@@ -52,6 +53,9 @@ func (k *knife) run() {
 		k.cut, k.label = i, -1
 		k.begin(p.Tool(c.Kind))
 		if k.m.Kind == Drag {
+			if i == 0 {
+				k.leadIn()
+			}
 			k.drag(c)
 		} else {
 			k.steered(c)
@@ -120,6 +124,14 @@ func (k *knife) follow(line orb.LineString) {
 	}
 }
 
+// draw draws segments from where the knife is.
+func (k *knife) draw(segs []Segment) {
+	for i := range segs {
+		s := &segs[i]
+		k.add(Move{Op: Draw, To: s.To, Heading: s.endHeading(k.at), Centre: s.Centre, Sweep: s.Sweep})
+	}
+}
+
 func headingOf(a, b orb.Point) float64 {
 	return math.Atan2(b[1]-a[1], b[0]-a[0]) * 180 / math.Pi
 }
@@ -138,6 +150,9 @@ func (k *knife) remarks() {
 	k.path.Warnings = append([]string(nil), k.path.notes...)
 	warn := func(format string, args ...any) {
 		k.path.Warnings = append(k.path.Warnings, fmt.Sprintf(format, args...))
+	}
+	if k.unled {
+		warn("no room for a lead-in near the start: see that the blade points along the roll, away from its beginning, before the first cut")
 	}
 	if k.shortened > 0 {
 		warn("%d overcuts shortened so that they do not enter a ply", k.shortened)

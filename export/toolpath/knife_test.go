@@ -7,6 +7,7 @@ import (
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"plyroom/export/internal/cutcase"
 	"plyroom/export/toolpath"
@@ -186,21 +187,74 @@ func tip(p *toolpath.Path, b float64) []orb.LineString {
 			tip = orb.Point{at[0] - b*dir[0], at[1] - b*dir[1]}
 			out = append(out, orb.LineString{tip})
 		case toolpath.Draw:
-			n := int(math.Hypot(m.To[0]-at[0], m.To[1]-at[1])/0.02) + 1
-			for k := 1; k <= n; k++ {
-				f := float64(k) / float64(n)
-				c := orb.Point{at[0] + f*(m.To[0]-at[0]), at[1] + f*(m.To[1]-at[1])}
-				d := math.Hypot(c[0]-tip[0], c[1]-tip[1])
-				dir = orb.Point{(c[0] - tip[0]) / d, (c[1] - tip[1]) / d}
-				if d > b {
-					tip = orb.Point{c[0] - b*dir[0], c[1] - b*dir[1]}
+			for _, to := range m.Chords(0.0005) {
+				n := int(math.Hypot(to[0]-at[0], to[1]-at[1])/0.02) + 1
+				for k := 1; k <= n; k++ {
+					f := float64(k) / float64(n)
+					c := orb.Point{at[0] + f*(to[0]-at[0]), at[1] + f*(to[1]-at[1])}
+					d := math.Hypot(c[0]-tip[0], c[1]-tip[1])
+					dir = orb.Point{(c[0] - tip[0]) / d, (c[1] - tip[1]) / d}
+					if d > b {
+						tip = orb.Point{c[0] - b*dir[0], c[1] - b*dir[1]}
+					}
 				}
+				at = to
+				out[len(out)-1] = append(out[len(out)-1], tip)
 			}
-			at = m.To
-			out[len(out)-1] = append(out[len(out)-1], tip)
 		}
 	}
 	return out
+}
+
+// led leaves out the lead-in, which lies in the waste.
+func led(t *testing.T, rec *nest.Record, strokes []orb.LineString) []orb.LineString {
+	t.Helper()
+	assert.Zero(t, deepest(&rec.Layouts[0], strokes[:1], 0.5), "the lead-in enters a ply")
+	assert.Less(t, strokes[0].Bound().Max[0]-strokes[0].Bound().Min[0], 10.0)
+	return strokes[1:]
+}
+
+// However the blade stands when the first cut of a file begins, its lead-in
+// turns it along the roll. The tip follows a tractrix: it comes round as
+// e^(-s/b), D.
+func TestLeadInTurnsTheBlade(t *testing.T) {
+	for deg := 0.0; deg < 360; deg += 7.5 {
+		p := plan(t, boxes([4]float64{50, 50, 150, 150}), toolpath.Machine{Kind: toolpath.Drag})
+		s := strokes(p)
+		require.Len(t, s, 2)
+		sin, cos := math.Sincos(deg * math.Pi / 180)
+		b := p.Machine.BladeOffset
+		at := orb.Point{s[0][0][0] - b*cos, s[0][0][1] - b*sin}
+		for i := 1; i < len(s[0]); i++ {
+			for k := 1; k <= 2000; k++ {
+				f := float64(k) / 2000
+				c := orb.Point{s[0][i-1][0] + f*(s[0][i][0]-s[0][i-1][0]), s[0][i-1][1] + f*(s[0][i][1]-s[0][i-1][1])}
+				d := math.Hypot(c[0]-at[0], c[1]-at[1])
+				at = orb.Point{c[0] - b*(c[0]-at[0])/d, c[1] - b*(c[1]-at[1])/d}
+			}
+		}
+		end := s[0][len(s[0])-1]
+		assert.Less(t, math.Abs(math.Atan2(end[1]-at[1], end[0]-at[0]))*180/math.Pi, 1.0, "blade at %g degrees", deg)
+	}
+	full := boxes([4]float64{0, 0, 4000, 1300})
+	assert.Contains(t, strings.Join(plan(t, full, toolpath.Machine{Kind: toolpath.Drag}).Warnings, "\n"), "no room for a lead-in")
+	none, err := toolpath.ReadMachine(strings.NewReader("kind: drag\nlead_in: 0\n"))
+	require.NoError(t, err)
+	assert.Len(t, strokes(plan(t, boxes([4]float64{50, 50, 150, 150}), none)), 1)
+}
+
+// A file per window turns the blade in each.
+func TestLeadInOfEveryFile(t *testing.T) {
+	rec := boxes([4]float64{50, 50, 150, 150}, [4]float64{1250, 50, 1350, 150})
+	p := plan(t, rec, toolpath.Machine{Kind: toolpath.Drag, Window: 1000})
+	require.Len(t, p.Windows, 2)
+	assert.Len(t, strokes(p), 3, "once in one file")
+	for w := range p.Windows {
+		s := strokes(p.OnlyWindow(w))
+		assert.Len(t, s, 2)
+		assert.GreaterOrEqual(t, s[0][0][0], p.Windows[w].From)
+		assert.Zero(t, deepest(&rec.Layouts[0], s[:1], 0.5))
+	}
 }
 
 // The tip of a drag knife, drawn behind its holder, cuts the record's lines.
@@ -208,7 +262,7 @@ func TestDragKnifeTipFollowsTheCut(t *testing.T) {
 	for _, rec := range []*nest.Record{cutcase.Small(), cutcase.Random(31, 20)} {
 		p := plan(t, rec, toolpath.Machine{Kind: toolpath.Drag, BladeOffset: 0.75})
 		var got []cutcase.Chain
-		for _, s := range tip(p, 0.75) {
+		for _, s := range led(t, rec, tip(p, 0.75)) {
 			got = append(got, cutcase.Chain{Line: s})
 		}
 		assert.NoError(t, cutcase.Check(rec, &rec.Layouts[0], got, 0.03))
@@ -216,16 +270,33 @@ func TestDragKnifeTipFollowsTheCut(t *testing.T) {
 	}
 	bare := plan(t, cutcase.Small(), toolpath.Machine{Kind: toolpath.Drag})
 	worst := 0.0
-	for i, s := range strokes(bare) {
+	for i, s := range strokes(bare)[1:] {
 		worst = math.Max(worst, segment(bare.Cuts[i].Points[0], bare.Cuts[i].Points[1], s[0]))
 	}
 	assert.Greater(t, worst, 0.5, "the holder itself does not follow the line, or this test shows nothing")
 }
 
+// So does the tip of one whose holder goes along arcs: round the centre of the
+// arc that the tip cuts, and round the tip at corners.
+func TestDragKnifeTipFollowsArcs(t *testing.T) {
+	rec := cutcase.Curved(0.05)
+	bare := plan(t, rec, toolpath.Machine{Kind: toolpath.Drag})
+	p := plan(t, rec, toolpath.Machine{Kind: toolpath.Drag, ArcTolerance: 0.026})
+	var got []cutcase.Chain
+	for _, s := range led(t, rec, tip(p, 0.75)) {
+		got = append(got, cutcase.Chain{Line: s})
+	}
+	assert.NoError(t, cutcase.Check(rec, &rec.Layouts[0], got, 0.03))
+	assert.Less(t, len(p.Moves), len(bare.Moves)/3)
+	assert.NotZero(t, p.Stats.Swings)
+	assert.InDelta(t, bare.Stats.Swings, p.Stats.Swings, 2)
+	assert.InEpsilon(t, bare.Stats.CutLength, p.Stats.CutLength, 0.01)
+}
+
 func TestDragKnifeOverlapsItsBeginning(t *testing.T) {
 	rec := boxes([4]float64{50, 50, 150, 150})
 	p := plan(t, rec, toolpath.Machine{Kind: toolpath.Drag, Overcut: 4})
-	s := tip(p, p.Machine.BladeOffset)[0]
+	s := tip(p, p.Machine.BladeOffset)[1]
 	assert.InDelta(t, 4, math.Hypot(s[len(s)-1][0]-s[0][0], s[len(s)-1][1]-s[0][1]), 0.05)
 }
 

@@ -1,6 +1,7 @@
 package toolpath_test
 
 import (
+	"math"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -72,6 +73,55 @@ func TestInkComesFirst(t *testing.T) {
 		}
 	}
 	assert.Positive(t, p.Stats.Ink)
+}
+
+// The pen draws every stroke of every label once, in an order that goes a
+// shorter way than label by label.
+func TestInkGoesAShortWay(t *testing.T) {
+	rec := cutcase.Random(11, 300)
+	rec.Rules.Ink = true
+	p := plan(t, rec, toolpath.Machine{})
+	drawn, writings, travel := map[int]float64{}, 0, 0.0
+	at := orb.Point{}
+	for _, m := range p.Moves {
+		if m.Cut >= 0 {
+			break
+		}
+		d := math.Hypot(m.To[0]-at[0], m.To[1]-at[1])
+		switch m.Op {
+		case toolpath.Travel:
+			travel += d
+		case toolpath.Draw:
+			drawn[m.Label] += d
+		case toolpath.Write:
+			writings++
+		}
+		at = m.To
+	}
+	plain := 0.0
+	at = orb.Point{}
+	to := func(q orb.Point) {
+		plain += math.Hypot(q[0]-at[0], q[1]-at[1])
+		at = q
+	}
+	texts := 0
+	for i, l := range p.Labels {
+		long := 0.0
+		for _, line := range l.Lines {
+			to(line[0])
+			at = line[len(line)-1]
+			for k := 1; k < len(line); k++ {
+				long += math.Hypot(line[k][0]-line[k-1][0], line[k][1]-line[k-1][1])
+			}
+		}
+		if l.Text != "" {
+			to(l.At)
+			texts++
+		}
+		assert.InDelta(t, long, drawn[i], 1e-6, "label %d", i)
+	}
+	assert.Equal(t, texts, writings)
+	assert.Less(t, travel, 0.7*plain, "%.0f mm against %.0f mm label by label", travel, plain)
 }
 
 // A turned ply shows its marks mirrored with it, its writing never.

@@ -25,7 +25,7 @@ func TestOutlineOfManyVertices(t *testing.T) {
 			r = append(r, nest.Point{600 + rad*c, 600 + rad*s})
 		}
 		rec.Layouts[0].Placed = []nest.Placed{{Part: "P", Ply: "large", Outline: r}}
-		for _, m := range []toolpath.Machine{{}, {Kind: toolpath.Drag}, {Overcut: 2}, {Kind: toolpath.Wheel, WheelShorten: true}, {Once: true}, {Window: 300}} {
+		for _, m := range []toolpath.Machine{{}, {Kind: toolpath.Drag}, {Overcut: 2}, {Kind: toolpath.Wheel, WheelShorten: true}, {Once: true}, {Window: 300}, {ArcTolerance: 0.026}, {Kind: toolpath.Drag, ArcTolerance: 0.026}} {
 			began := time.Now()
 			p := plan(t, rec, m)
 			assert.NotEmpty(t, p.Moves)

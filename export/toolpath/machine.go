@@ -42,8 +42,10 @@ const (
 	UpperRight Corner = "upper-right"
 )
 
-// Tools are the tool or pen numbers of the machine. Marks come first in every
-// window; cuts are ordered for short travel, not for few changes of tool.
+// Tools are the tool or pen numbers of the machine. All marks of a window come
+// before its first cut, while the fabric is whole, so that pen and knife change
+// once a window; cuts are ordered for short travel, not for few changes of
+// tool.
 type Tools struct {
 	Outline int `yaml:"outline"`
 	Hole    int `yaml:"hole"`
@@ -103,6 +105,11 @@ type Machine struct {
 	// BladeOffset is how far a drag knife's tip trails its holder, mm; 0.75 by
 	// default for a drag knife.
 	BladeOffset float64 `yaml:"blade_offset"`
+	// LeadIn is the length of each of two short strokes at right angles, in the
+	// waste, that turn a drag knife's blade before the first cut of a file, mm:
+	// how it stood before nobody knows. Six blade offsets or more turn it to
+	// within a degree or two; 5 by default for a drag knife, 0 for none.
+	LeadIn float64 `yaml:"lead_in"`
 	// WheelRadius and WheelDepth are the radius of a wheel and how deep it
 	// goes below the top of the fabric, mm; 14 and 3 by default for a wheel.
 	WheelRadius float64 `yaml:"wheel_radius"`
@@ -135,6 +142,14 @@ type Machine struct {
 	// RS-274; by default moves of Z to -Depth and to Clearance.
 	KnifeDown string `yaml:"knife_down"`
 	KnifeUp   string `yaml:"knife_up"`
+	// PenDown and PenUp are the words that lower and raise the pen that marks;
+	// those of the knife by default.
+	PenDown string `yaml:"pen_down"`
+	PenUp   string `yaml:"pen_up"`
+	// ToolChange are lines that change the tool in RS-274, "%s" standing for
+	// its number; "T%s M6" by default. They are written only where a program
+	// uses more than one tool.
+	ToolChange []string `yaml:"tool_change"`
 	// Clearance and Depth are the heights of the raised knife above and of the
 	// lowered knife below the Z zero, mm; 5 and 0 by default. Both are used
 	// only where the words are not set.
@@ -148,6 +163,12 @@ type Machine struct {
 	// line stands for the length, in the file's units. Without them a writer
 	// refuses a path of several windows; see Path.OnlyWindow.
 	Advance []string `yaml:"advance"`
+	// ArcTolerance lets curves be written as arcs that stand off the record's
+	// straight edges by so much at most, mm, on either side; 0, the default,
+	// writes straight lines only. The record's edges stand off the drawn curve
+	// by the job's chord_tolerance, so a little more than half of that keeps
+	// nearly every arc.
+	ArcTolerance float64 `yaml:"arc_tolerance"`
 	// Decimals of RS-274 coordinates; 3 by default for mm, 4 for inches.
 	Decimals int `yaml:"decimals"`
 	// PlotterUnits per mm in HP-GL; 40 by default.
@@ -188,6 +209,7 @@ func (m Machine) Defaults() Machine {
 	switch m.Kind {
 	case Drag:
 		number(&m.BladeOffset, 0.75)
+		number(&m.LeadIn, 5)
 	case Wheel:
 		number(&m.WheelRadius, 14)
 		number(&m.WheelDepth, 3)
@@ -196,6 +218,9 @@ func (m Machine) Defaults() Machine {
 		if *t == 0 {
 			*t = 1
 		}
+	}
+	if m.ToolChange == nil {
+		m.ToolChange = []string{"T%s M6"}
 	}
 	if m.Tools.Mark == 0 {
 		m.Tools.Mark = 2
@@ -258,12 +283,18 @@ func (m Machine) Validate() error {
 	if m.Along == 0 {
 		return wrong("along", "is 0; it is above 0, or negative for no bound")
 	}
+	if (m.PenDown == "") != (m.PenUp == "") {
+		return wrong("pen_down", "and pen_up go together: one of them is not set")
+	}
 	if m.Clearance == 0 && m.KnifeUp == "" {
 		return wrong("clearance", "is 0 and knife_up is not set: the knife would never be raised")
 	}
 	leastDecimals, leastRadius := 0.0, 0.0
 	if m.Units == Inches {
 		leastDecimals = 2 // a whole inch or a tenth is no place to cut at
+	}
+	if least := map[Units]int{Millimetres: 3, Inches: 4}[m.Units]; m.ArcTolerance > 0 && m.Decimals < least {
+		return wrong("decimals", "is %d; arcs (arc_tolerance) need %d or more, or a controller would refuse them", m.Decimals, least)
 	}
 	if m.Kind == Wheel {
 		leastRadius = 1
@@ -275,9 +306,9 @@ func (m Machine) Validate() error {
 	}{
 		{"feed", m.Feed, 1, 1e6}, {"rapid", m.Rapid, 1, 1e6}, {"acceleration", m.Acceleration, 1, 1e6},
 		{"lift_time", m.LiftTime, 0, 60}, {"turn_speed", m.TurnSpeed, 1, 1e6}, {"pause_time", m.PauseTime, 0, 1e5},
-		{"corner_angle", m.CornerAngle, 1, 180}, {"overcut", m.Overcut, 0, 50}, {"blade_offset", m.BladeOffset, 0, 20},
+		{"corner_angle", m.CornerAngle, 1, 180}, {"overcut", m.Overcut, 0, 50}, {"blade_offset", m.BladeOffset, 0, 20}, {"lead_in", m.LeadIn, 0, 50},
 		{"wheel_radius", m.WheelRadius, leastRadius, 200}, {"wheel_depth", m.WheelDepth, 0, 2 * m.WheelRadius},
-		{"check_square", m.CheckSquare, 0, 500}, {"along", m.Along, -1e9, 1e9}, {"window", m.Window, 0, 1e6}, {"join", m.Join, 0, 50},
+		{"check_square", m.CheckSquare, 0, 500}, {"arc_tolerance", m.ArcTolerance, 0, 0.1}, {"along", m.Along, -1e9, 1e9}, {"window", m.Window, 0, 1e6}, {"join", m.Join, 0, 50},
 		{"clearance", m.Clearance, 0, 500}, {"depth", m.Depth, 0, 100}, {"plotter_units", m.PlotterUnits, 1, 10000},
 		{"offset_x", m.OffsetX, -1e6, 1e6}, {"offset_y", m.OffsetY, -1e6, 1e6},
 		{"decimals", float64(m.Decimals), leastDecimals, 6},
@@ -299,8 +330,8 @@ func (m Machine) Validate() error {
 // validateLines checks the lines that go into a file as they are: they come
 // from the shop's own profile, but a control character in one is a mistake.
 func (m Machine) validateLines() error {
-	lines := append([]string{m.KnifeDown, m.KnifeUp}, m.Header...)
-	lines = append(append(lines, m.Footer...), m.Advance...)
+	lines := append([]string{m.KnifeDown, m.KnifeUp, m.PenDown, m.PenUp}, m.Header...)
+	lines = append(append(append(lines, m.Footer...), m.Advance...), m.ToolChange...)
 	for _, l := range lines {
 		if strings.ContainsFunc(l, func(r rune) bool { return r < ' ' && r != '\t' && r != 0x1b && r != 0x03 || r > '~' }) {
 			return fmt.Errorf("machine profile: line %q holds characters that a controller does not read", l)

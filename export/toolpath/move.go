@@ -17,7 +17,8 @@ const (
 	Turn
 	// Lower lowers the knife.
 	Lower
-	// Draw goes to To with the knife down.
+	// Draw goes to To with the knife down, straight or, where Sweep is not 0,
+	// along an arc.
 	Draw
 	// Lift raises the knife.
 	Lift
@@ -28,6 +29,12 @@ const (
 	Advance
 )
 
+// Chords are points along a drawn move, the end last, whose chords stand off it
+// by tol at most, mm. For a straight move that is the end.
+func (m *Move) Chords(tol float64) orb.LineString {
+	return chords(m.To, m.Centre, m.Sweep, tol)
+}
+
 // A Move is one step of the head.
 type Move struct {
 	Op Op
@@ -37,6 +44,9 @@ type Move struct {
 	// Heading is the knife's direction at the end of the move, degrees
 	// counter-clockwise from the layout's x axis, in (-180, 180].
 	Heading float64
+	// Centre and Sweep are those of an arc, as of a Segment.
+	Centre orb.Point
+	Sweep  float64
 	// Cut is the index into Path.Cuts, or -1.
 	Cut int
 	// Label is the index into Path.Labels where a label is drawn, or -1.

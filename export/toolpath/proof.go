@@ -54,10 +54,13 @@ func (p *Path) prove(loops []loop) error {
 // knife's kind and overcuts may go beyond.
 func (p *Path) proveMoves() error {
 	m := p.Machine
-	room := sameCut + m.Overcut + m.BladeOffset
+	room := sameCut + m.Overcut + m.BladeOffset + m.ArcTolerance
 	box := orb.Bound{Max: orb.Point{p.Head.Length, p.Head.Width}}.Pad(room + 1e-6)
 	down := false
+	at := p.startAt()
 	for i, mv := range p.Moves {
+		from := at
+		at = mv.To
 		switch mv.Op {
 		case Lower:
 			down = true
@@ -71,10 +74,32 @@ func (p *Path) proveMoves() error {
 			if !down || math.IsNaN(mv.To[0]+mv.To[1]+mv.Heading) || !box.Contains(mv.To) {
 				return fmt.Errorf("layout %s: defect: move %d cuts at %v", p.Head.Layout, i, mv.To)
 			}
+			if mv.Sweep != 0 && !soundArc(from, mv, box) {
+				return fmt.Errorf("layout %s: defect: move %d is no arc from %v to %v", p.Head.Layout, i, from, mv.To)
+			}
 		}
 	}
 	if down {
 		return fmt.Errorf("layout %s: defect: the knife stays down", p.Head.Layout)
 	}
 	return nil
+}
+
+// soundArc reports whether an arc's ends lie on one circle, as far apart as its
+// sweep says, and its way within the box.
+func soundArc(from orb.Point, mv Move, box orb.Bound) bool {
+	r := dist(mv.Centre, from)
+	if !(math.Abs(r-dist(mv.Centre, mv.To)) < 1e-5) || math.Abs(mv.Sweep) > arcPart+1e-6 {
+		return false
+	}
+	a := math.Atan2(from[1]-mv.Centre[1], from[0]-mv.Centre[0])
+	const steps = 8
+	for i := 1; i <= steps; i++ {
+		s, c := math.Sincos(a + mv.Sweep*math.Pi/180*float64(i)/steps)
+		p := orb.Point{mv.Centre[0] + r*c, mv.Centre[1] + r*s}
+		if i == steps && dist(p, mv.To) > 1e-5 || !box.Contains(p) {
+			return false
+		}
+	}
+	return true
 }

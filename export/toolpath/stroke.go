@@ -19,7 +19,7 @@ func (k *knife) steered(c *Cut) {
 		if !last && math.Abs(turnAt(line[i-1], line[i], line[i+1])) <= k.m.CornerAngle {
 			continue
 		}
-		s := stroke{line: line[first : i+1], loose: !c.Closed}
+		s := stroke{line: line[first : i+1], loose: !c.Closed, ring: c.Closed && first == 0 && last && !atCorner}
 		s.fromCorner = first > 0 || atCorner
 		s.toCorner = !last || atCorner
 		k.stroke(c, s)
@@ -37,8 +37,9 @@ type stroke struct {
 	// fromCorner and toCorner say that it begins and ends at a lift corner,
 	// and not where the cut as a whole closes on a smooth line.
 	fromCorner, toCorner bool
-	// loose says that the cut is open.
-	loose bool
+	// loose says that the cut is open, ring that the stroke is all of a closed
+	// one and ends where it begins.
+	loose, ring bool
 }
 
 func (k *knife) stroke(c *Cut, s stroke) {
@@ -60,9 +61,14 @@ func (k *knife) stroke(c *Cut, s stroke) {
 	if fore > 0 {
 		line = append(line[:len(line):len(line)], along(b, v, fore))
 	}
-	k.goTo(line[0], headingOf(line[0], line[1]))
+	start, segs := segments(line, s.ring, k.m.ArcTolerance)
+	segs = short(start, segs)
+	if len(segs) == 0 {
+		return
+	}
+	k.goTo(start, segs[0].heading(start))
 	k.lower()
-	k.follow(line[1:])
+	k.draw(segs)
 }
 
 // runOn is how far a stroke runs on past an end in direction dir, mm; less
