@@ -28,8 +28,8 @@ func (c *cutFlags) register(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&c.machine, "machine", "", "YAML file with the cutter's profile; see plyroom cut --profile-example")
 }
 
-// options reads what the flags name. The paper may be empty for A4.
-func (c *cutFlags) options(paper string) (run.Options, error) {
+// options reads what the flags name.
+func (c *cutFlags) options(paper *paperFlags) (run.Options, error) {
 	var o run.Options
 	var err error
 	if o.Formats, err = run.Choose(c.formats); err != nil {
@@ -38,12 +38,8 @@ func (c *cutFlags) options(paper string) (run.Options, error) {
 	if o.Machine, err = run.ReadMachine(c.machine); err != nil {
 		return o, err
 	}
-	o.Paper, err = run.Papers(paper)
+	o.Paper, err = paper.paper()
 	return o, err
-}
-
-func paperFlag(cmd *cobra.Command, paper *string) {
-	cmd.Flags().StringVar(paper, "paper", "a4", "sheet of printed documents: a4 or letter")
 }
 
 func (a *app) cutCommand() *cobra.Command {
@@ -83,7 +79,7 @@ default, with what it means. It needs no run:
 			if err := again.check(cmd); err != nil {
 				return err
 			}
-			opt, err := cut.options("")
+			opt, err := cut.options(&paperFlags{})
 			if err != nil {
 				return err
 			}

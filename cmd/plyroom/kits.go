@@ -15,10 +15,9 @@ import (
 
 func (a *app) kitsCommand() *cobra.Command {
 	var (
-		cut               cutFlags
-		paper             string
-		grid, roll, order string
-		shift             shiftFlags
+		cut   cutFlags
+		paper paperFlags
+		shift shiftFlags
 	)
 	cmd := &cobra.Command{
 		Use:   "kits OUT",
@@ -32,11 +31,8 @@ for the job's shift. All of it is estimated: the supplier's data sheet and the
 shop's own trials override it.`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			opt, err := cut.options(paper)
+			opt, err := cut.options(&paper)
 			if err != nil {
-				return err
-			}
-			if opt.Paper, err = opt.Paper.WithLabels(grid, roll, order); err != nil {
 				return err
 			}
 			rec, err := readRun(args[0])
@@ -88,11 +84,7 @@ shop's own trials override it.`,
 	}
 	f := cmd.Flags()
 	f.StringVar(&cut.machine, "machine", "", "YAML file with the cutter's profile; it decides the order off the table")
-	paperFlag(cmd, &paper)
-	f.StringVar(&order, "labels-order", "lay-up", "order labels are printed in: lay-up, pile (last order first) or off-table")
-	f.StringVar(&grid, "label-grid", "", "labels on a sheet, mm: columns×rows and width×height, then margins and distances, as 3x8,64x34,7x12.5,66x34")
-	f.StringVar(&roll, "label-roll", "", "one label a page for a continuous roll, mm: width×height, as 100x50")
-	cmd.MarkFlagsMutuallyExclusive("label-grid", "label-roll")
+	paper.register(cmd)
 	shift.register(cmd)
 	return cmd
 }

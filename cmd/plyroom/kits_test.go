@@ -104,6 +104,13 @@ func TestKitsCommand(t *testing.T) {
 		status, told, _ = command(t, "kits", out, "--start", "06:05")
 		require.Equal(t, 0, status)
 		require.Contains(t, told, "CUTTING DOES NOT KEEP UP: beginning at 06:00")
+		// The first kit is laid by 07:38; the second does not fit before 07:40.
+		// The 30th of November 2026 is a Monday, day 3 a Wednesday.
+		status, told, said = command(t, "kits", out, "--start", "07:30", "--end", "07:40", "--days", "mon,wed")
+		require.Equal(t, 0, status, said)
+		require.Contains(t, told, "Work ends at 07:40 and goes on at 07:30 on mon, wed; day 1 is Monday, 2026-11-30.")
+		timetable = readText(t, out, "kits", "timetable.csv")
+		require.Contains(t, timetable, "07:30 day 3,07:35 day 3")
 	})
 	t.Run("labels in any order, grid and roll", func(t *testing.T) {
 		var sizes []int
@@ -115,6 +122,15 @@ func TestKitsCommand(t *testing.T) {
 			sizes = append(sizes, strings.Count(pdf, "/Type /Page\n"))
 		}
 		require.Equal(t, []int{1, 1, 1, 6}, sizes, "four tags and two bag sheets; on a roll a page each")
+	})
+	t.Run("nest prints labels the same way", func(t *testing.T) {
+		dir, status, said := kitRun(t, "revision: A", "revision: A", "--label-roll", "100x50")
+		require.Equal(t, 0, status, said)
+		require.Equal(t, 6, strings.Count(readText(t, dir, "OUT", "labels.pdf"), "/Type /Page\n"))
+		dir, status, said = kitRun(t, "revision: A", "revision: A", "--label-grid", "9x9,64x34")
+		require.Equal(t, 2, status)
+		require.Contains(t, said, "reaches")
+		require.NoDirExists(t, filepath.Join(dir, "OUT"))
 	})
 	t.Run("usage", func(t *testing.T) {
 		for _, c := range []struct {

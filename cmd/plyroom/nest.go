@@ -51,7 +51,7 @@ func (a *app) nestCommand() *cobra.Command {
 		out    string
 		cut    cutFlags
 		fresh  prepregFlags
-		paper  string
+		paper  paperFlags
 		store  string
 		force  bool
 		short  bool
@@ -67,7 +67,7 @@ func (a *app) nestCommand() *cobra.Command {
 				return err
 			}
 			settings.AllowShort = short
-			opt, err := cut.options(paper)
+			opt, err := cut.options(&paper)
 			if err != nil {
 				return err
 			}
@@ -119,7 +119,7 @@ func (a *app) nestCommand() *cobra.Command {
 	f := cmd.Flags()
 	f.StringVarP(&out, "output", "o", "", "folder to write; it appears whole or not at all")
 	cut.register(cmd)
-	paperFlag(cmd, &paper)
+	paper.register(cmd)
 	fresh.register(cmd)
 	remnantsFlag(cmd, &store)
 	f.BoolVar(&force, "force", false, "replace an earlier run in the folder")

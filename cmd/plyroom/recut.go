@@ -22,13 +22,14 @@ const recutFile = "recut.json"
 
 // recutFlags are the options of plyroom recut.
 type recutFlags struct {
-	cut                                   cutFlags
-	ply, store, out, paper, job, why, day string
-	effort                                int
-	minLength, minWidth                   float64
-	set                                   pack.Settings
-	options                               run.Options
-	date                                  shapes.Date
+	cut                            cutFlags
+	paper                          paperFlags
+	ply, store, out, job, why, day string
+	effort                         int
+	minLength, minWidth            float64
+	set                            pack.Settings
+	options                        run.Options
+	date                           shapes.Date
 }
 
 func (a *app) recutCommand() *cobra.Command {
@@ -46,7 +47,7 @@ folder of their own, by default OUT/recut-N; OUT/recuts lists all of them.`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			var err error
-			if f.options, err = f.cut.options(f.paper); err != nil {
+			if f.options, err = f.cut.options(&f.paper); err != nil {
 				return err
 			}
 			if f.date, err = dayOf(f.day); err != nil {
@@ -60,7 +61,7 @@ folder of their own, by default OUT/recut-N; OUT/recuts lists all of them.`,
 		},
 	}
 	f.cut.register(cmd)
-	paperFlag(cmd, &f.paper)
+	f.paper.register(cmd)
 	remnantsFlag(cmd, &f.store)
 	dateFlag(cmd, &f.day)
 	fl := cmd.Flags()

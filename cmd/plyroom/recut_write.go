@@ -12,7 +12,6 @@ import (
 	"path/filepath"
 
 	"plyroom/export"
-	"plyroom/export/labels"
 	"plyroom/export/run"
 	"plyroom/nest"
 	"plyroom/nest/kit"
@@ -43,10 +42,6 @@ func writeRecut(folder *export.Folder, e *recut.Entry, f *recutFlags) ([]byte, e
 	if err != nil {
 		return nil, err
 	}
-	grid := labels.Sheet24()
-	if f.paper == "letter" {
-		grid = labels.Sheet24Letter()
-	}
 	data, err := json.MarshalIndent(e, "", " ")
 	if err != nil {
 		return nil, err
@@ -60,7 +55,7 @@ func writeRecut(folder *export.Folder, e *recut.Entry, f *recutFlags) ([]byte, e
 		write func(io.Writer) error
 	}{
 		{"label.pdf", func(w io.Writer) error {
-			_, err := labels.Write(w, kits, labels.Settings{Grid: grid, NoBags: true})
+			_, err := run.WriteTags(w, kits, f.options.Paper)
 			return err
 		}},
 		{"trace.json", trace.Of(e.Record, kits).Write},

@@ -20,7 +20,7 @@ func (a *app) relayCommand() *cobra.Command {
 	var (
 		search searchFlags
 		cut    cutFlags
-		paper  string
+		paper  paperFlags
 		out    string
 		job    string
 		done   []string
@@ -44,7 +44,7 @@ it is taken off here. Its plies are those of the run, whatever the job says.`,
 			if err != nil {
 				return err
 			}
-			opt, err := cut.options(paper)
+			opt, err := cut.options(&paper)
 			if err != nil {
 				return err
 			}
@@ -105,7 +105,7 @@ it is taken off here. Its plies are those of the run, whatever the job says.`,
 	}
 	search.register(cmd)
 	cut.register(cmd)
-	paperFlag(cmd, &paper)
+	paper.register(cmd)
 	remnantsFlag(cmd, &store)
 	f := cmd.Flags()
 	f.StringVarP(&out, "output", "o", "", "folder to write; it appears whole or not at all")

@@ -2,6 +2,8 @@ package main
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -11,15 +13,18 @@ import (
 
 // shiftFlags are the options that stand in for the job's shift.
 type shiftFlags struct {
-	start, cutFrom     string
-	crews              int
-	carry, betweenSets time.Duration
-	betweenKits        time.Duration
+	start, end, cutFrom string
+	days                []string
+	crews               int
+	carry, betweenSets  time.Duration
+	betweenKits         time.Duration
 }
 
 func (s *shiftFlags) register(cmd *cobra.Command) {
 	f := cmd.Flags()
 	f.StringVar(&s.start, "start", "", "time of day when the first kit is laid, as 07:30")
+	f.StringVar(&s.end, "end", "", "time of day when work ends; what would not be done by then waits for the next day")
+	f.StringSliceVar(&s.days, "days", nil, "days of the week that are worked, as mon,tue,wed,thu,fri; the run's date says which is the first")
 	f.StringVar(&s.cutFrom, "cut-from", "", "time of day when the table begins on the first layout; without it the timetable says when it must")
 	f.IntVar(&s.crews, "crews", 1, "kits laid at once")
 	f.DurationVar(&s.carry, "carry", 0, "how long before it is laid a set leaves the cutting room, as 10m")
@@ -45,6 +50,27 @@ func (s *shiftFlags) over(cmd *cobra.Command, lam *shapes.Laminating) (*shapes.S
 		if out.Start, err = shapes.ParseClock(s.start); err != nil {
 			return nil, fmt.Errorf("--start: %w", err)
 		}
+	}
+	if is("end") {
+		end, err := shapes.ParseClock(s.end)
+		if err != nil {
+			return nil, fmt.Errorf("--end: %w", err)
+		}
+		out.End = &end
+	}
+	if out.End != nil && *out.End <= out.Start {
+		return nil, fmt.Errorf("the shift ends before it begins; a shift past midnight cannot be given, leave its end out")
+	}
+	if is("days") {
+		for _, d := range s.days {
+			if !slices.Contains(shapes.Weekdays, d) {
+				return nil, fmt.Errorf("--days: unknown day %q; known are %s", d, strings.Join(shapes.Weekdays, ", "))
+			}
+		}
+		out.Days = s.days
+	}
+	if len(out.Days) > 0 && out.End == nil {
+		return nil, fmt.Errorf("--days needs --end: work that has no end of day knows no days off")
 	}
 	if is("cut-from") {
 		from, err := shapes.ParseClock(s.cutFrom)

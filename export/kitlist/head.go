@@ -41,7 +41,7 @@ func (s *sheet) life() {
 	}
 	text := fmt.Sprintf("Prepreg at cutting: %s (%s).", paper.LifeWords(l), from)
 	if o := s.settings.Overrun; o != nil {
-		text += fmt.Sprintf(" About %s are needed to the end of laying: TOO LONG.", paper.Hours(o.Needed))
+		text += fmt.Sprintf(" About %s are needed to the beginning of cure: TOO LONG.", paper.Hours(o.Needed))
 	}
 	text += " The supplier's data sheet governs; log every time out of the freezer."
 	st := paper.Style{Pt: 9, Bold: true}

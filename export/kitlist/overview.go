@@ -134,7 +134,8 @@ func run0(s kit.Set) string {
 	return fmt.Sprintf("%d to %d", s.First, s.Last)
 }
 
-// clock writes minutes after midnight: 07:30, or 07:30 on day 2.
+// clock writes minutes after midnight of the first day: 07:30, 07:30 day 2, or
+// 14:10 1 day before.
 func clock(minutes float64) table.Cell {
 	if math.IsNaN(minutes) || math.IsInf(minutes, 0) {
 		return table.Blank()
@@ -143,8 +144,11 @@ func clock(minutes float64) table.Cell {
 	day := int(math.Floor(float64(m) / 1440))
 	m -= day * 1440
 	s := fmt.Sprintf("%02d:%02d", m/60, m%60)
-	if day != 0 {
+	switch {
+	case day > 0:
 		s += fmt.Sprintf(" day %d", day+1)
+	case day < 0:
+		s += " " + count(-day, "day", "days") + " before"
 	}
 	return table.Text(s)
 }

@@ -103,7 +103,7 @@ func TestPDFSaysLimits(t *testing.T) {
 	text := squeeze(strings.Join(pages(t, &ks[0], kitlist.Settings{Overrun: &kit.Overrun{Kit: &ks[0], Needed: 7000}}), "\n"))
 	for _, want := range []string{
 		"then a planned stop: skin coat", "then let it cure: thickness limit", "Plies thicker than is laid at once",
-		"at most 1 mm cured laid at once", "100.0 h out-life left", "About 116.6 h are needed to the end of laying: TOO LONG", "100.0 h left",
+		"at most 1 mm cured laid at once", "100.0 h out-life left", "About 116.6 h are needed to the beginning of cure: TOO LONG", "100.0 h left",
 	} {
 		assert.Contains(t, text, want)
 	}

@@ -3,9 +3,12 @@ package kitlist
 import (
 	"fmt"
 	"math"
+	"strings"
+	"time"
 
 	"plyroom/export/paper"
 	"plyroom/nest/kit"
+	"plyroom/shapes"
 )
 
 // A Schedule is a timetable with what it rests on.
@@ -15,6 +18,13 @@ type Schedule struct {
 	// CutGiven says that the beginning of cutting was given; otherwise it is
 	// the latest that keeps up.
 	CutGiven bool
+	// LatestCut is the latest moment for the table to begin with every set cut in
+	// time; NaN where nothing is known about cutting, -Inf where none is.
+	LatestCut float64
+	// Date is the first day; empty where it is not known. Days are the days of
+	// the week that are worked; empty for all.
+	Date shapes.Date
+	Days []string
 	// Overruns are the kits whose prepreg would be out for too long.
 	Overruns []kit.Overrun
 }
@@ -36,20 +46,39 @@ func (c *Schedule) Overrun(k *kit.Kit) *kit.Overrun {
 // would be out for too long.
 func (c *Schedule) Words() []string {
 	crews := max(1, c.Shift.Crews)
-	begin := clock(c.Shift.Start).String()
-	out := []string{fmt.Sprintf("Laying begins at %s with %s.", begin, count(crews, "crew", "crews"))}
+	first := c.Shift.Start
+	for i := range c.Slots {
+		if c.Slots[i].Lay < first || i == 0 {
+			first = c.Slots[i].Lay
+		}
+	}
+	out := []string{fmt.Sprintf("Laying begins at %s with %s.", clock(first), count(crews, "crew", "crews"))}
+	if h := c.Shift.Hours; h.End() {
+		out = append(out, c.dayWords())
+	}
 	slack := kit.Slack(c.Slots)
 	from := clock(c.Shift.CutFrom).String()
 	switch {
 	case math.IsNaN(slack):
 		out = append(out, "Nothing is known about the time cutting takes.")
-	case !c.CutGiven:
+	case !c.CutGiven && slack >= -1e-9:
 		out = append(out, fmt.Sprintf("Cutting keeps up where the table begins on the first layout by %s.", from))
 	case slack < -1e-9:
-		out = append(out, fmt.Sprintf("CUTTING DOES NOT KEEP UP: beginning at %s, the worst set is %.0f min late. Begin cutting by %s, or laying at %s.",
-			from, math.Ceil(-slack-1e-9), clock(math.Floor(c.Shift.CutFrom+slack+1e-9)), clock(math.Ceil(c.Shift.Start-slack-1e-9))))
+		what := fmt.Sprintf("CUTTING DOES NOT KEEP UP: beginning at %s, the worst set is %.0f min late.", from, math.Ceil(-slack-1e-9))
+		switch {
+		case !c.Shift.Hours.End():
+			what += fmt.Sprintf(" Begin cutting by %s, or laying at %s.", clock(math.Floor(c.LatestCut+1e-9)), clock(math.Ceil(c.Shift.Start-slack-1e-9)))
+		case !math.IsInf(c.LatestCut, 0):
+			what += fmt.Sprintf(" Begin cutting by %s.", clock(c.LatestCut))
+		}
+		out = append(out, what)
 	default:
 		out = append(out, fmt.Sprintf("Cutting keeps up: beginning at %s, it has %.0f min to spare.", from, math.Floor(slack+1e-9)))
+	}
+	for i := range c.Slots {
+		if s := &c.Slots[i]; s.Over {
+			out = append(out, fmt.Sprintf("%s takes longer than a day of work and runs over its end: more hands, or split the set.", s.Title()))
+		}
 	}
 	out = append(out, c.Warnings()...)
 	return append(out, "All times are estimates from the job's own figures; the supplier's data sheet and the shop's own trials override them.")
@@ -62,8 +91,21 @@ func (c *Schedule) Warnings() []string {
 	}
 	var out []string
 	for _, o := range c.Overruns {
-		out = append(out, fmt.Sprintf("%s: prepreg has %s at cutting, about %s are needed to the end of laying. TOO LONG: cut it later, or take a fresher roll.",
+		out = append(out, fmt.Sprintf("%s: prepreg has %s at cutting, about %s are needed to the beginning of cure. TOO LONG: cut it later, or take a fresher roll.",
 			o.Kit.Title(), paper.LifeWords(o.Kit.Life), paper.Hours(o.Needed)))
 	}
 	return out
+}
+
+// dayWords says when is worked, and which day is the first.
+func (c *Schedule) dayWords() string {
+	h := c.Shift.Hours
+	s := fmt.Sprintf("Work ends at %s and goes on at %s", clock(h.Close), clock(h.Open))
+	if len(c.Days) > 0 {
+		s += " on " + strings.Join(c.Days, ", ")
+	}
+	if at, err := time.Parse(time.DateOnly, string(c.Date)); err == nil {
+		s += fmt.Sprintf("; day 1 is %s, %s", at.Weekday(), c.Date)
+	}
+	return s + "."
 }

@@ -102,4 +102,11 @@ func WriteLabels(w io.Writer, kits []kit.Kit, p Paper) (remark string, err error
 	return labels.MissingWords(missing), err
 }
 
+// WriteTags is WriteLabels without the sheets of bags, for plies that are cut
+// again.
+func WriteTags(w io.Writer, kits []kit.Kit, p Paper) (remark string, err error) {
+	missing, err := labels.Write(w, kits, labels.Settings{Grid: p.labels, Order: p.order, NoBags: true})
+	return labels.MissingWords(missing), err
+}
+
 func digits(n int) int { return len(strconv.Itoa(n)) }

@@ -3,6 +3,8 @@ package run
 import (
 	"errors"
 	"math"
+	"slices"
+	"time"
 
 	"plyroom/export/kitlist"
 	"plyroom/export/toolpath"
@@ -17,7 +19,8 @@ import (
 // It is nil where the job states no pace.
 //
 // Where the shift does not say when cutting begins, it is the latest time at
-// which every set is still cut before it leaves.
+// which every set is still cut before it leaves. The table has the laminators'
+// hours, but for an earlier beginning that the shift states.
 func NewSchedule(rec *nest.Record, kits []kit.Kit, paths map[string]*toolpath.Path, s *shapes.Shift) (*kitlist.Schedule, error) {
 	if s == nil && rec.Laminating != nil {
 		s = rec.Laminating.Shift
@@ -31,8 +34,16 @@ func NewSchedule(rec *nest.Record, kits []kit.Kit, paths map[string]*toolpath.Pa
 		CutFrom:    s.Start,
 		CutMinutes: func(layout string) float64 { return minutes[layout] },
 	}
+	if rec.Laminating != nil {
+		shift.CureAfter = rec.Laminating.CureAfter
+	}
 	if s.CutFrom != nil {
 		shift.CutFrom = *s.CutFrom
+	}
+	days := worked(s.Days, rec.Date)
+	if s.End != nil {
+		shift.Hours = kit.Hours{Open: s.Start, Close: *s.End, Works: days}
+		shift.CutHours = kit.Hours{Open: math.Min(s.Start, shift.CutFrom), Close: *s.End, Works: days}
 	}
 	slots, err := kit.Timetable(kits, shift)
 	if errors.Is(err, kit.ErrNoPace) {
@@ -41,16 +52,33 @@ func NewSchedule(rec *nest.Record, kits []kit.Kit, paths map[string]*toolpath.Pa
 	if err != nil {
 		return nil, err
 	}
-	if slack := kit.Slack(slots); s.CutFrom == nil && !math.IsNaN(slack) {
-		shift.CutFrom += slack
+	latest, err := kit.LatestCut(kits, slots, shift)
+	if err != nil {
+		return nil, err
+	}
+	if s.CutFrom == nil && !math.IsNaN(latest) && !math.IsInf(latest, 0) {
+		shift.CutFrom = latest
 		if slots, err = kit.Timetable(kits, shift); err != nil {
 			return nil, err
 		}
 	}
 	return &kitlist.Schedule{
-		Slots: slots, Shift: shift, CutGiven: s.CutFrom != nil,
+		Slots: slots, Shift: shift, CutGiven: s.CutFrom != nil, LatestCut: latest,
+		Date: rec.Date, Days: s.Days,
 		Overruns: kit.Overruns(kits, slots, shift),
 	}, nil
+}
+
+// worked tells which days are worked, counted from a date as 0. Where that is
+// not known, or no days are named, every day is.
+func worked(names []string, first shapes.Date) func(day int) bool {
+	at, err := time.Parse(time.DateOnly, string(first))
+	if len(names) == 0 || err != nil {
+		return nil
+	}
+	return func(day int) bool {
+		return slices.Contains(names, shapes.Weekdays[at.AddDate(0, 0, day).Weekday()])
+	}
 }
 
 // layoutMinutes estimates how long each layout takes, min: the knife's work

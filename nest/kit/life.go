@@ -67,15 +67,15 @@ func leastLife(lines []Line) *Life {
 // An Overrun is a kit whose prepreg would be out of the freezer for too long.
 type Overrun struct {
 	Kit *Kit
-	// Needed is the time from cutting its first prepreg to the end of laying,
-	// minutes; estimated.
+	// Needed is the time from cutting its first prepreg to the beginning of its
+	// cure, minutes; estimated.
 	Needed float64
 }
 
 // Overruns lists the kits that would outlast what their prepreg has left. The
 // time they need is that of the timetable, from the beginning of the first
-// layout they need prepreg from; without slots only laying itself counts.
-// Cure must begin within what then remains, which nobody but the shop knows.
+// layout they need prepreg from, and Shift.CureAfter; without slots only laying
+// and the way to cure count.
 func Overruns(kits []Kit, slots []Slot, s Shift) []Overrun {
 	ends := cutEnds(kits, s)
 	var out []Overrun
@@ -84,7 +84,7 @@ func Overruns(kits []Kit, slots []Slot, s Shift) []Overrun {
 		if k.Life == nil {
 			continue
 		}
-		needed := k.Minutes
+		needed := k.Minutes + s.CureAfter
 		for j := range slots {
 			if slots[j].Kit != k {
 				continue
@@ -99,7 +99,7 @@ func Overruns(kits []Kit, slots []Slot, s Shift) []Overrun {
 					begin = min(begin, end-s.CutMinutes(l.Place.Layout))
 				}
 			}
-			needed = max(needed, slots[j].Done-begin)
+			needed = max(needed, slots[j].Done+s.CureAfter-begin)
 		}
 		if needed > k.Life.Left || k.Life.Left <= 0 {
 			out = append(out, Overrun{k, needed})

@@ -76,9 +76,21 @@ func TestOverruns(t *testing.T) {
 			assert.InDelta(t, 142, o.Needed, 1e-9)
 		}
 	}
-	roll.OutUsed = 6000 - 100
+	// Two hours to the oven count as well: 142 + 120 = 262 min.
+	roll.OutUsed = 6000 - 200
 	kits := build(t, r)
-	got := kit.Overruns(kits, nil, kit.Shift{})
+	shift := kit.Shift{Start: 480, CutFrom: 420, CutMinutes: func(string) float64 { return 10 }}
+	slots, err := kit.Timetable(kits, shift)
+	require.NoError(t, err)
+	require.Empty(t, kit.Overruns(kits, slots, shift))
+	shift.CureAfter = 120
+	got := kit.Overruns(kits, slots, shift)
+	require.Len(t, got, 1)
+	assert.InDelta(t, 262, got[0].Needed, 1e-9)
+
+	roll.OutUsed = 6000 - 100
+	kits = build(t, r)
+	got = kit.Overruns(kits, nil, kit.Shift{})
 	require.Len(t, got, 1, "without a timetable laying itself counts")
 	assert.InDelta(t, 102, got[0].Needed, 1e-9)
 }

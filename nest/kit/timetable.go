@@ -2,6 +2,7 @@ package kit
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"sort"
 )
@@ -19,9 +20,16 @@ type Shift struct {
 	BetweenSets, BetweenKits float64
 	// Carry is how long before it is laid a set leaves the cutting room.
 	Carry float64
+	// Hours are those of the laminators. A kit that fits into a day is not
+	// broken off over night, nor is a wet set.
+	Hours Hours
 	// CutFrom is when the table begins on the first layout of the record.
-	// Layouts are cut in the record's order.
-	CutFrom float64
+	// Layouts are cut in the record's order, within CutHours: one that does not
+	// fit what is left of a day waits for the next.
+	CutFrom  float64
+	CutHours Hours
+	// CureAfter passes between the end of a kit's laying and its cure.
+	CureAfter float64
 	// CutMinutes is how long one layout takes, by its ID: spreading, cutting,
 	// lifting and kitting. With nil nothing is said about cutting.
 	CutMinutes func(layout string) float64
@@ -38,9 +46,20 @@ type Slot struct {
 	// Leave is when it must leave the cutting room, Lay when laying begins,
 	// Done when it ends.
 	Leave, Lay, Done float64
+	// Over says that laying ends after the end of the day: the set alone takes
+	// longer than a day of work.
+	Over bool
 	// Ready is when the last ply of it is cut; NaN where nothing is known
 	// about cutting.
 	Ready float64
+}
+
+// Title names the slot in messages.
+func (s *Slot) Title() string {
+	if s.Set == 0 {
+		return s.Kit.Title()
+	}
+	return fmt.Sprintf("%s, wet set %d", s.Kit.Title(), s.Set)
 }
 
 // Late is how long after it should leave a slot is ready, minutes; 0 where it
@@ -87,11 +106,21 @@ func Timetable(kits []Kit, s Shift) ([]Slot, error) {
 			}
 		}
 		at := free[crew]
-		for n, set := range setsOf(k) {
+		sets := setsOf(k)
+		whole := s.BetweenSets * float64(len(sets)-1)
+		for _, set := range sets {
+			whole += set.Minutes
+		}
+		if whole <= s.Hours.longest() {
+			at = s.Hours.fit(at, whole)
+		}
+		for n, set := range sets {
 			if n > 0 {
 				at += s.BetweenSets
 			}
+			at = s.Hours.fit(at, set.Minutes)
 			slot := Slot{Kit: k, Set: set.Number, Crew: crew + 1, Leave: at - s.Carry, Lay: at, Done: at + set.Minutes, Ready: math.NaN()}
+			slot.Over = s.Hours.over(slot.Lay, slot.Done)
 			for _, l := range k.Lines[set.From:set.To] {
 				if l.Place == nil || s.CutMinutes == nil {
 					continue
@@ -140,10 +169,63 @@ func cutEnds(kits []Kit, s Shift) map[int]float64 {
 	ends := map[int]float64{}
 	at := s.CutFrom
 	for _, i := range idx {
-		at += s.CutMinutes(names[i])
+		minutes := s.CutMinutes(names[i])
+		at = s.CutHours.fit(at, minutes) + minutes
 		ends[i] = at
 	}
 	return ends
+}
+
+// maxDaysAhead is how many days before the first kit is laid cutting may begin
+// for LatestCut to find it.
+const maxDaysAhead = 60
+
+// LatestCut is the latest moment at which the table can begin on the first
+// layout with every slot still cut in time; NaN where nothing is known about
+// cutting, -Inf where it would be more than maxDaysAhead before.
+func LatestCut(kits []Kit, slots []Slot, s Shift) (float64, error) {
+	slack := Slack(slots)
+	if math.IsNaN(slack) || !s.CutHours.End() {
+		return s.CutFrom + slack, nil
+	}
+	keepsUp := func(from float64) (bool, error) {
+		s.CutFrom = from
+		trial, err := Timetable(kits, s)
+		return err == nil && Slack(trial) >= -1e-9, err
+	}
+	// Later is never better, since no layout is then cut earlier: halve between
+	// a moment that keeps up and one that does not.
+	bad := 0.0
+	for i := range slots {
+		bad = max(bad, slots[i].Leave)
+	}
+	bad = math.Ceil(bad) + 1
+	good := math.Inf(-1)
+	for n := range maxDaysAhead {
+		from := math.Floor(s.Start/day)*day - float64(n)*day + s.CutHours.Open
+		ok, err := keepsUp(from)
+		if err != nil {
+			return 0, err
+		}
+		if ok {
+			good = from
+			break
+		}
+		bad = min(bad, from)
+	}
+	for good > math.Inf(-1) && bad-good > 1 {
+		middle := math.Floor((good + bad) / 2)
+		ok, err := keepsUp(middle)
+		if err != nil {
+			return 0, err
+		}
+		if ok {
+			good = middle
+		} else {
+			bad = middle
+		}
+	}
+	return good, nil
 }
 
 // Delay is how much later than planned laying would have to begin for cutting
