@@ -42,7 +42,7 @@ func (s *search) plane(bodies []*collide.Body) *Pattern {
 		each(two, f, func(side int, u float64, r orb.Point) {
 			c.set(g, two, turnedBy(r, angle))
 			p := c.pitch()
-			if !(p > 0) {
+			if !(p > 0) || p < leastPitch*(c.hi-c.lo) {
 				return
 			}
 			if _, q := c.bestRise(p, 1); !math.IsInf(q, 1) {
@@ -125,6 +125,14 @@ next:
 	return out
 }
 
+// leastPitch is the least first translation, as a share of the region that
+// translations may not enter: a lattice with a shorter one is found as well, and
+// in a fraction of the work, by the longer ones that span it too.
+const leastPitch = 1.0 / 16
+
+// mostMoves is how often a refinement moves by steps of one size.
+const mostMoves = 6
+
 // refine is a compass search about a try, in steps that halve down to the share
 // to of what they begin with.
 func (s *search) refine(f *frame, two bool, t try, to, share float64) try {
@@ -144,7 +152,7 @@ func (s *search) refine(f *frame, two bool, t try, to, share float64) try {
 		c := &s.cell
 		c.set(g, two, turnedBy(r, t.angle))
 		p := c.pitch()
-		if !(p > 0) {
+		if !(p > 0) || p < leastPitch*(c.hi-c.lo) {
 			return math.Inf(1)
 		}
 		_, q := c.bestRise(p, share)
@@ -155,7 +163,7 @@ func (s *search) refine(f *frame, two bool, t try, to, share float64) try {
 	if !two {
 		dirs = dirs[:2]
 	}
-	for step := 0.5; step > to; {
+	for step, moves := 0.5, 0; step > to; {
 		better := false
 		for _, d := range dirs {
 			n := t
@@ -169,8 +177,9 @@ func (s *search) refine(f *frame, two bool, t try, to, share float64) try {
 		if s.stopped() {
 			break
 		}
-		if !better {
-			step /= 2
+		// Along a narrow valley steps of one size could go on for ever.
+		if moves++; !better || moves == mostMoves {
+			step, moves = step/2, 0
 		}
 	}
 	return t
