@@ -7,8 +7,8 @@ import "plyroom/shapes"
 type Layout struct {
 	// ID is L1, L2, … in the order of the record.
 	ID string `json:"id"`
-	// CutOn is the day it was cut, where that is before the record's date;
-	// empty for what is still to be cut.
+	// CutOn is the day it was cut; empty for what is still to be cut, or where
+	// nobody knows.
 	CutOn shapes.Date `json:"cut_on,omitempty"`
 	// Layers are the fabrics on the table, 1 at the bottom.
 	Layers []Layer `json:"layers"`

@@ -16,6 +16,8 @@ import (
 	"plyroom/nest"
 	"plyroom/nest/buy"
 	"plyroom/nest/plan"
+	"plyroom/nest/relay"
+	"plyroom/nest/remnant"
 	"plyroom/shapes"
 	"plyroom/shapes/jobfile"
 )
@@ -28,6 +30,9 @@ type buyFlags struct {
 	by        string
 	full      int
 	groups    []int
+	fresh     prepregFlags
+	store     string
+	rack      bool
 	widths    bool
 	xlsx      string
 	asJSON    bool
@@ -49,6 +54,13 @@ to a price break where that costs less.
 the job's own are taken. Beyond --full units of a part the need is estimated from
 nests of 4, 8 and 12 units, with its error; the error is bought, and shown apart.
 
+The need is set against the rolls by the metre, and the output says how much
+more the ends of these rolls and their flaws may cost. --rack lays the plan on
+the rolls and orders themselves instead. --remnants fills the free pieces of a
+store first; nothing is taken or held there.
+
+Stopped by Ctrl-C or a shutdown, it tells what it knows so far.
+
 Where the job does not say by cutting.spread_policy what spreads are chosen for,
 it is laid for the least fabric. The output says which policy held, and what
 spreads cost and save.`,
@@ -65,6 +77,9 @@ spreads cost and save.`,
 	f.StringVar(&o.by, "by", "", "day the fabric is needed, such as 2026-12-20: later orders do not count, and the last day to order is told")
 	f.IntVar(&o.full, "full", buy.DefaultFull, "nest up to so many units of a part together; beyond, estimate (0: estimate only beyond "+strconv.Itoa(buy.MaxLaid)+" pieces)")
 	f.IntSliceVar(&o.groups, "groups", nil, "also lay nests of so many sets, to be repeated, and say what nesting together saves")
+	o.fresh.registerAge(cmd)
+	remnantsFlag(cmd, &o.store)
+	f.BoolVar(&o.rack, "rack", false, "lay the plan on the rolls and open orders themselves, instead of counting their metres; not for estimates")
 	f.BoolVar(&o.widths, "widths", false, "also lay every width a fabric is delivered in")
 	f.StringVar(&o.xlsx, "xlsx", "", "workbook to write, with a sheet for each table")
 	f.BoolVar(&o.asJSON, "json", false, "print the result as JSON")
@@ -99,35 +114,25 @@ func (a *app) buy(cmd *cobra.Command, path string, o *buyFlags) error {
 	if err := setUnits(job, o.units); err != nil {
 		return err
 	}
+	if o.rack && buy.Estimates(job, o.full) {
+		return fmt.Errorf("--rack lays every unit on the rolls, and so many are estimated: leave --rack out, or raise --full (up to %d pieces)", buy.MaxLaid)
+	}
+	if err := o.day(job); err != nil {
+		return err
+	}
+	pieces, err := freeRemnants(o.store, job)
+	if err != nil {
+		return err
+	}
 	bar := newProgress(a.stderr)
 	defer bar.done()
-	settings.IgnoreStock = true
-	lay := func(ctx context.Context, j *shapes.Job) (*nest.Record, error) {
-		return plan.Lay(ctx, j, settings, bar.update)
-	}
-	ctx := cmd.Context()
-	needs, err := buy.LayNeeds(ctx, job, lay, o.full)
+	list, err := o.list(cmd.Context(), job, settings, opt, pieces, bar.update)
 	if err != nil {
-		return layFailure(err)
-	}
-	list, err := buy.Make(job, needs, opt)
-	if err != nil {
-		return cannot(err)
-	}
-	if len(o.groups) > 0 {
-		slices.Sort(o.groups)
-		if list.Groups, err = buy.LayGroups(ctx, job, lay, slices.Compact(o.groups), needs); err != nil {
-			return layFailure(err)
-		}
-	}
-	if o.widths {
-		if list.Widths, err = buy.LayWidths(ctx, job, lay, o.full, needs, opt); err != nil {
-			return layFailure(err)
-		}
+		return err
 	}
 	bar.done()
-	if ctx.Err() != nil {
-		fmt.Fprintln(a.stderr, "stopped early: the figures are those of the best layouts found so far; comparisons not begun are left out")
+	if cmd.Context().Err() != nil {
+		fmt.Fprintln(a.stderr, "stopped early: the figures are those of the best layouts found so far; what was not begun is left out")
 	}
 	if o.xlsx != "" {
 		if err := export.WriteFile(o.xlsx, func(w io.Writer) error { return pages.WriteXLSX(w, list) }); err != nil {
@@ -144,6 +149,104 @@ func (a *app) buy(cmd *cobra.Command, path string, o *buyFlags) error {
 		return cannot(err)
 	}
 	return nil
+}
+
+// day dates the job by today where it has rolls that expire and no date: what
+// has expired is not there to be used.
+func (o *buyFlags) day(job *shapes.Job) error {
+	if err := o.fresh.age(job); err != nil || job.Date != "" {
+		return err
+	}
+	for _, f := range job.Fabrics {
+		for i := range f.Rolls {
+			if f.Rolls[i].Expires != "" {
+				var err error
+				job.Date, err = dayOf("")
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// freeRemnants reads the free remnants of a store that a job could use. None
+// is held: nothing is cut yet.
+func freeRemnants(dir string, job *shapes.Job) ([]remnant.Remnant, error) {
+	if dir == "" {
+		return nil, nil
+	}
+	if job.Cutting.OneLotPerUnit {
+		return nil, errors.New("--remnants cannot be used with cutting.one_lot_per_unit: a kit would be of several lots")
+	}
+	s, err := remnant.Open(dir)
+	if err != nil {
+		return nil, err
+	}
+	entries, err := s.List()
+	if err != nil {
+		return nil, err
+	}
+	var free []remnant.Remnant
+	for _, e := range entries {
+		if e.State == remnant.Free {
+			free = append(free, e.Remnant)
+		}
+	}
+	return relay.Usable(job, free), nil
+}
+
+// list lays what the buyer asked for and makes the list.
+func (o *buyFlags) list(ctx context.Context, job *shapes.Job, settings plan.Settings, opt buy.Options, pieces []remnant.Remnant, told func(plan.Progress)) (*buy.List, error) {
+	onNew := settings
+	onNew.IgnoreStock = true
+	lay := func(ctx context.Context, j *shapes.Job) (*nest.Record, error) { return plan.Lay(ctx, j, onNew, told) }
+	var store *buy.Remnants
+	if len(pieces) > 0 {
+		store = &buy.Remnants{Lay: func(ctx context.Context, j *shapes.Job) (*nest.Record, error) {
+			return relay.OnRemnants(ctx, j, pieces, onNew, told)
+		}}
+		for _, p := range pieces {
+			store.IDs = append(store.IDs, p.ID)
+		}
+	}
+	needs, err := buy.LayNeeds(ctx, job, lay, o.full, store)
+	if err != nil {
+		return nil, layFailure(err)
+	}
+	// What is compared is compared on new fabric.
+	together := needs
+	if o.rack && ctx.Err() == nil {
+		onRolls := settings
+		onRolls.RollsAsListed = true
+		needs, err = buy.LayRack(ctx, job, func(ctx context.Context, j *shapes.Job) (*nest.Record, error) {
+			return relay.OnRemnants(ctx, j, pieces, onRolls, told)
+		}, opt.By, needs, store)
+		if err != nil {
+			return nil, layFailure(err)
+		}
+	}
+	list, err := buy.Make(job, needs, opt)
+	if err != nil {
+		return nil, cannot(err)
+	}
+	if store != nil && (len(o.groups) > 0 || o.widths) && ctx.Err() == nil {
+		if together, err = buy.LayNeeds(ctx, job, lay, o.full, nil); err != nil {
+			return nil, layFailure(err)
+		}
+	}
+	if len(o.groups) > 0 {
+		slices.Sort(o.groups)
+		if list.Groups, err = buy.LayGroups(ctx, job, lay, slices.Compact(o.groups), together); err != nil {
+			return nil, layFailure(err)
+		}
+	}
+	if o.widths {
+		if list.Widths, err = buy.LayWidths(ctx, job, lay, o.full, together, opt); err != nil {
+			return nil, layFailure(err)
+		}
+	}
+	list.Stopped = list.Stopped || ctx.Err() != nil
+	return list, nil
 }
 
 // setUnits sets how many of which part are made: "10" of every part, or

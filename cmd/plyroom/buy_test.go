@@ -1,12 +1,14 @@
 package main
 
 import (
+	"bytes"
 	"encoding/csv"
 	"encoding/json"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
@@ -88,4 +90,98 @@ func TestBuyUsage(t *testing.T) {
 	status, _, said = command(t, "buy", job, "--units", "Hull=2", "--effort", "1")
 	require.Equal(t, 2, status)
 	require.Contains(t, said, `"Upper shell"`)
+}
+
+// Stopped in the middle of the first of many nests, it tells what it knows.
+func TestBuyStops(t *testing.T) {
+	job := buyFiles(t)
+	ctx, cancel := contextFor(t, 500*time.Millisecond)
+	defer cancel()
+	var told, said bytes.Buffer
+	began := time.Now()
+	status := execute(ctx, []string{"buy", job, "--units", "40", "--time", "1h", "--groups", "1,2", "--widths", "--json"}, &told, &said)
+	require.Equal(t, 0, status, said.String())
+	require.Less(t, time.Since(began), time.Minute)
+	require.Contains(t, said.String(), "stopped early")
+	var l buy.List
+	require.NoError(t, json.Unmarshal(told.Bytes(), &l))
+	require.True(t, l.Stopped)
+	require.Equal(t, []int{4}, l.Batches)
+	require.Positive(t, l.Fabrics[0].Need)
+	require.Positive(t, l.Fabrics[0].Error)
+	require.Empty(t, l.Groups)
+}
+
+// On the rack itself and with a store of remnants, which it leaves as it is.
+func TestBuyRackAndRemnants(t *testing.T) {
+	job := buyFiles(t)
+	store := filepath.Join(filepath.Dir(job), "store")
+	require.NoError(t, os.Mkdir(store, 0o755))
+	status, _, said := command(t, "remnants", "add", store, "--fabric", "WR 600", "--size", "900x700")
+	require.Equal(t, 0, status, said)
+	before := names(t, store)
+	var plain, l buy.List
+	for _, run := range []struct {
+		more []string
+		into *buy.List
+	}{{nil, &plain}, {[]string{"--rack", "--remnants", store}, &l}} {
+		status, told, said := command(t, append([]string{"buy", job, "--units", "8", "--effort", "1", "--json"}, run.more...)...)
+		require.Equal(t, 0, status, said)
+		require.NoError(t, json.Unmarshal([]byte(told), run.into))
+	}
+	require.False(t, plain.OnRack)
+	require.Positive(t, plain.Fabrics[0].RollEnds, "R-2 is drawn to its end")
+	require.True(t, l.OnRack)
+	require.Zero(t, l.Fabrics[0].RollEnds)
+	require.Len(t, l.Remnants, 1)
+	require.Positive(t, l.Remnants[0].Plies)
+	require.Equal(t, before, names(t, store), "nothing is held or used")
+	require.Equal(t, plain.Fabrics[0].Plies, l.Fabrics[0].Plies)
+	// What is drawn and what is short make up the need.
+	sum := l.Fabrics[0].Short
+	for _, d := range l.Draws {
+		if d.Fabric == "WR 600" {
+			sum += d.Take
+		}
+	}
+	require.InDelta(t, l.Fabrics[0].Need, sum, 1e-6)
+	require.LessOrEqual(t, l.Fabrics[0].Need, plain.Fabrics[0].Need+plain.Fabrics[0].RollEnds)
+
+	status, told, said := command(t, "buy", job, "--units", "8", "--effort", "1", "--rack", "--remnants", store)
+	require.Equal(t, 0, status, said)
+	for _, s := range []string{"laid on the rolls and open orders themselves", "From remnants, before any roll"} {
+		require.Contains(t, told, s)
+	}
+	status, _, said = command(t, "buy", job, "--units", "13", "--rack")
+	require.Equal(t, 2, status)
+	require.Contains(t, said, "--rack lays every unit")
+	status, _, said = command(t, "buy", job, "--remnants", filepath.Join(store, "no"))
+	require.Equal(t, 2, status)
+	require.Contains(t, said, "no folder of remnants")
+}
+
+// Rolls past their day are not drawn, whether the job, --date or today says
+// which day it is.
+func TestBuyLeavesExpiredRolls(t *testing.T) {
+	job := buyFiles(t)
+	text := read(t, job)
+	refused := func(file string, more ...string) map[string]string {
+		status, told, said := command(t, append([]string{"buy", file, "--units", "1", "--effort", "1", "--json"}, more...)...)
+		require.Equal(t, 0, status, said)
+		var l buy.List
+		require.NoError(t, json.Unmarshal([]byte(told), &l))
+		out := map[string]string{}
+		for _, d := range l.Draws {
+			if d.Refused != "" {
+				out[d.Name] = d.Refused
+				require.Zero(t, d.Take)
+			}
+		}
+		return out
+	}
+	old := filepath.Join(filepath.Dir(job), "old.yaml")
+	require.NoError(t, os.WriteFile(old, []byte(strings.Replace(text, "length: 500, received: 2026-01-01", "length: 500, received: 2026-01-01, expires: 2020-12-31", 1)), 0o644))
+	require.Equal(t, map[string]string{"R-1": "expired on 2020-12-31"}, refused(old), "today")
+	require.Empty(t, refused(old, "--date", "2020-12-31"))
+	require.Equal(t, map[string]string{"R-1": "expires on 2020-12-31, before the day of need", "PO-1": "comes too late"}, refused(old, "--date", "2020-12-01", "--by", "2021-01-15"))
 }

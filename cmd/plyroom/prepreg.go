@@ -64,6 +64,7 @@ func (p *prepregFlags) apply(job *shapes.Job) error {
 		return cannot(fmt.Errorf("%s\ntake the %s off the job, or say --use-expired where the engineer allows it",
 			strings.Join(unfit, "\n"), plural(len(unfit), "roll", "rolls")))
 	case len(unfit) > 0:
+		job.Cutting.UseExpired = true
 		for _, u := range unfit {
 			job.Notes = append(job.Notes, u+"; it is used all the same, as was asked for")
 		}

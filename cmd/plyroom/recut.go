@@ -86,7 +86,7 @@ func (a *app) recut(cmd *cobra.Command, out string, f *recutFlags) error {
 		return err
 	}
 	home := filepath.Dir(recordPath(out))
-	stock := recut.Stock{}
+	stock := recut.Stock{Day: f.date}
 	if stock.Earlier, err = recut.List(home); err != nil {
 		return cannot(err)
 	}

@@ -21,6 +21,7 @@ func (a *app) relayCommand() *cobra.Command {
 		search searchFlags
 		cut    cutFlags
 		paper  paperFlags
+		fresh  prepregFlags
 		out    string
 		job    string
 		done   []string
@@ -58,6 +59,9 @@ it is taken off here. Its plies are those of the run, whatever the job says.`,
 			}
 			j, err := a.readJob(job)
 			if err != nil {
+				return err
+			}
+			if err := fresh.apply(j); err != nil {
 				return err
 			}
 			folder, err := export.NewFolder(out, force)
@@ -106,6 +110,7 @@ it is taken off here. Its plies are those of the run, whatever the job says.`,
 	search.register(cmd)
 	cut.register(cmd)
 	paper.register(cmd)
+	fresh.register(cmd)
 	remnantsFlag(cmd, &store)
 	f := cmd.Flags()
 	f.StringVarP(&out, "output", "o", "", "folder to write; it appears whole or not at all")

@@ -70,7 +70,7 @@ func Fabrics(l *buy.List) *table.Table {
 		{Key: "on_order_m", Title: "on order m", Right: true}, {Key: "short_m", Title: "short m", Right: true},
 		{Key: "buy_amount", FileOnly: true}, {Key: "buy_unit", FileOnly: true},
 		{Key: "buy", Right: true}, {Key: "buy_m", Title: "= m", Right: true},
-		{Key: "left_m", Title: "left m", Right: true},
+		{Key: "left_m", Title: "left m", Right: true}, {Key: "roll_ends_m", Right: true, FileOnly: true},
 		{Key: "need_cost", Title: in("cost of need", l), Right: true}, {Key: "buy_cost", Title: in("cost to buy", l), Right: true},
 		{Key: "currency", FileOnly: true}, {Key: "remarks"},
 	}}
@@ -83,7 +83,7 @@ func Fabrics(l *buy.List) *table.Table {
 		t.Add(table.Text(f.Fabric), table.Int(f.Plies), table.Number(f.Need, 2), table.Number(f.Error, 2), table.Number(f.Allowance, 2),
 			table.Number(f.Area, 2), mass, table.Number(f.NetYield*100, 1),
 			table.Number(f.Stock, 2), table.Number(f.Reserved, 2), table.Number(f.OnOrder, 2), table.Number(f.Short, 2),
-			table.Number(f.Amount, 3), table.Text(string(f.Unit)), amount(f), table.Number(f.Buy, 2), table.Number(f.Left, 2),
+			table.Number(f.Amount, 3), table.Text(string(f.Unit)), amount(f), table.Number(f.Buy, 2), table.Number(f.Left, 2), table.Number(f.RollEnds, 2),
 			cost(f.NeedCost, f.Priced), cost(f.BuyCost, f.Priced), table.Text(l.Currency), table.Text(remarks(f)))
 	}
 	return t
@@ -98,6 +98,18 @@ func Draws(l *buy.List) *table.Table {
 	for _, d := range l.Draws {
 		t.Add(table.Text(d.Fabric), table.Text(string(d.Source)), table.Text(d.Name), table.Text(d.Lot), table.Text(string(d.Date)),
 			table.Number(d.Free, 2), table.Number(d.Take, 2), table.Text(d.Refused))
+	}
+	return t
+}
+
+// Remnants tables what lies on remnants of a store.
+func Remnants(l *buy.List) *table.Table {
+	t := &table.Table{Columns: []table.Column{
+		{Key: "fabric"}, {Key: "remnant"}, {Key: "lot"}, {Key: "length_mm", Title: "length mm", Right: true}, {Key: "width_mm", Title: "width mm", Right: true},
+		{Key: "plies", Right: true}, {Key: "plies_m2", Title: "plies m²", Right: true},
+	}}
+	for _, r := range l.Remnants {
+		t.Add(table.Text(r.Fabric), table.Text(r.ID), table.Text(r.Lot), table.Number(r.Length, 0), table.Number(r.Width, 0), table.Int(r.Plies), table.Number(r.Area, 2))
 	}
 	return t
 }

@@ -17,6 +17,9 @@ func WriteXLSX(w io.Writer, l *buy.List) error {
 	if len(l.Draws) > 0 {
 		sheets = append(sheets, sheet.Sheet{Name: "From stock", Table: Draws(l)})
 	}
+	if len(l.Remnants) > 0 {
+		sheets = append(sheets, sheet.Sheet{Name: "From remnants", Table: Remnants(l)})
+	}
 	if len(l.Groups) > 0 {
 		sheets = append(sheets, sheet.Sheet{Name: "Nested together", Table: Groups(l)})
 	}
@@ -40,12 +43,8 @@ func WriteText(w io.Writer, l *buy.List) error {
 	if err := Fabrics(l).WriteText(w, 0); err != nil {
 		return err
 	}
-	if n := len(l.Batches); n > 0 {
-		var b []string
-		for _, k := range l.Batches {
-			b = append(b, fmt.Sprint(k))
-		}
-		fmt.Fprintf(w, "estimated from nests of %s and %s units; the need may be off by what stands under ±, which is bought as well\n", strings.Join(b[:n-1], ", "), b[n-1])
+	for _, words := range remarksOf(l) {
+		fmt.Fprintln(w, words)
 	}
 	if l.Spreading != nil {
 		fmt.Fprintln(w, spreadWords(l))
@@ -53,7 +52,7 @@ func WriteText(w io.Writer, l *buy.List) error {
 	for _, part := range []struct {
 		title string
 		t     *table.Table
-	}{{"From stock and open orders, in this order", Draws(l)}, {"One nest repeated, or several sets nested together", Groups(l)}, {"Widths to choose from", Widths(l)}} {
+	}{{"From remnants, before any roll", Remnants(l)}, {"From stock and open orders, in this order", Draws(l)}, {"One nest repeated, or several sets nested together", Groups(l)}, {"Widths to choose from", Widths(l)}} {
 		if len(part.t.Rows) > 0 {
 			part.t.Title = part.title
 			fmt.Fprintln(w)
@@ -62,7 +61,7 @@ func WriteText(w io.Writer, l *buy.List) error {
 			}
 		}
 	}
-	if len(l.Draws)+len(l.Groups)+len(l.Widths) > 0 {
+	if len(l.Remnants)+len(l.Draws)+len(l.Groups)+len(l.Widths) > 0 {
 		fmt.Fprintln(w)
 	}
 	if l.Resin > 0 {
@@ -82,6 +81,45 @@ func WriteText(w io.Writer, l *buy.List) error {
 	}
 	_, err := fmt.Fprintf(w, "total: need %.2f %s, to buy %.2f %s%s\n", l.NeedCost, table.Plain(l.Currency), l.BuyCost, table.Plain(l.Currency), missing)
 	return err
+}
+
+// remarksOf says how far the figures can be trusted, a sentence each.
+func remarksOf(l *buy.List) []string {
+	var out []string
+	if l.Stopped {
+		out = append(out, "stopped early: longer searches may find that less is needed")
+	}
+	if n := len(l.Batches); n > 0 {
+		from := fmt.Sprintf("a nest of %d units", l.Batches[0])
+		if n > 1 {
+			var b []string
+			for _, k := range l.Batches {
+				b = append(b, fmt.Sprint(k))
+			}
+			from = fmt.Sprintf("nests of %s and %s units", strings.Join(b[:n-1], ", "), b[n-1])
+		}
+		out = append(out, "estimated from "+from+"; the need may be off by what stands under ±, which is bought as well")
+	}
+	if l.OnRack {
+		out = append(out, "laid on the rolls and open orders themselves: what their ends and flaws cost is in the need")
+	}
+	var more []string
+	for i := range l.Fabrics {
+		if f := &l.Fabrics[i]; f.RollEnds > 0 {
+			more = append(more, fmt.Sprintf("%s %.2f m", table.Plain(f.Fabric), f.RollEnds))
+		}
+	}
+	if len(more) > 0 {
+		words := "set against the rolls by the metre: breaking off at their ends and flaws may cost up to this much more: " + strings.Join(more, ", ")
+		if len(l.Batches) == 0 {
+			words += "; --rack lays the plan on the rolls themselves"
+		}
+		out = append(out, words)
+	}
+	if l.Date != "" {
+		out = append(out, "rolls are judged as of "+string(l.Date))
+	}
+	return out
 }
 
 // spreadWords says what spreads were chosen for, how many there are, and what

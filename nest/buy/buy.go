@@ -49,6 +49,9 @@ type Line struct {
 	OrderBy  shapes.Date `json:"order_by,omitempty"`
 	// Left is what is drawn and bought less need and allowance.
 	Left float64 `json:"left_m"`
+	// RollEnds is how much more than Need a plan on these very rolls may draw,
+	// because it breaks off at their ends and flaws; 0 where it was laid on them.
+	RollEnds float64 `json:"roll_ends_m"`
 	// NeedCost and BuyCost are what Need and Buy cost; Priced says whether the
 	// job tells a price that can be used.
 	NeedCost float64 `json:"need_cost"`
@@ -66,6 +69,17 @@ type List struct {
 	// Batches are the nests the needs are estimated from, in units of the part
 	// that is made most often; empty where all units were nested together.
 	Batches []int `json:"batches,omitempty"`
+	// OnRack says that the plan was laid on the rolls and orders themselves;
+	// otherwise the need is set against them by the metre.
+	OnRack bool `json:"on_rack"`
+	// Stopped says that the search was stopped before all was laid that was
+	// wanted.
+	Stopped bool `json:"stopped,omitempty"`
+	// Date is the day on which rolls must not have expired; empty where the job
+	// gives none and no roll expires.
+	Date shapes.Date `json:"date,omitempty"`
+	// Remnants are what plies lie on of a store of remnants.
+	Remnants []OnRemnant `json:"remnants,omitempty"`
 	// Spreading says how fabrics are spread; nil where the job allows none.
 	Spreading *Spreading `json:"spreading,omitempty"`
 	Fabrics   []Line     `json:"fabrics"`
@@ -102,7 +116,8 @@ func Make(job *shapes.Job, needs *Needs, opt Options) (*List, error) {
 	if opt.Allowance < 0 || math.IsNaN(opt.Allowance) || opt.Allowance > 1 {
 		return nil, fmt.Errorf("an allowance of %v is no share from 0 to 1", opt.Allowance)
 	}
-	out := &List{Job: job.Name, Revision: job.Revision, Currency: job.Currency, Batches: needs.Batches, Spreading: needs.Spreading, AllPriced: true, Draws: []Draw{}}
+	out := &List{Job: job.Name, Revision: job.Revision, Currency: job.Currency, Date: job.Date, Batches: needs.Batches, OnRack: needs.taken != nil,
+		Stopped: needs.Stopped, Remnants: needs.Remnants, Spreading: needs.Spreading, AllPriced: true, Draws: []Draw{}}
 	for _, p := range job.Parts {
 		out.Units = append(out.Units, nest.Part{Part: p.Name, Units: p.Units, Revision: p.Revision})
 	}
@@ -111,7 +126,7 @@ func Make(job *shapes.Job, needs *Needs, opt Options) (*List, error) {
 		if f == nil {
 			return nil, fmt.Errorf("the job has no fabric %q", n.Fabric)
 		}
-		l, ds := against(f, n, job.Date, opt, f.Width)
+		l, ds := against(f, n, needs.taken[n.Fabric], job, opt, f.Width)
 		out.Fabrics = append(out.Fabrics, l)
 		out.Draws = append(out.Draws, ds...)
 		out.NeedCost += l.NeedCost
@@ -122,12 +137,15 @@ func Make(job *shapes.Job, needs *Needs, opt Options) (*List, error) {
 	return out, nil
 }
 
-// against sets one fabric against its stock of a width (mm) or more.
-func against(f *shapes.Fabric, n Need, date shapes.Date, opt Options, width float64) (Line, []Draw) {
+// against sets one fabric against its stock of a width (mm) or more. taken is
+// what a plan laid on the rolls draws of each, mm; nil draws by the metre.
+func against(f *shapes.Fabric, n Need, taken map[string]float64, job *shapes.Job, opt Options, width float64) (Line, []Draw) {
 	l := Line{
 		Fabric: n.Fabric, Width: f.Width, Plies: n.Plies,
 		Need: n.Length / 1e3, Error: n.Error / 1e3, Area: n.Area / 1e6, Mass: n.Area / 1e6 * f.ArealMass / 1e3,
-		NetYield: n.Net / n.Area,
+	}
+	if n.Area > 0 {
+		l.NetYield = n.Net / n.Area
 	}
 	l.NeedCost, l.Priced = account.Cost(f, n.Length, n.Area)
 	l.Allowance = l.Need * opt.Allowance
@@ -136,10 +154,16 @@ func against(f *shapes.Fabric, n Need, date shapes.Date, opt Options, width floa
 		l.Reserved += r.Reserved / 1e3
 	}
 	want := n.Length + n.Error + l.Allowance*1e3
-	ds := draws(f, want, width, date, opt.By)
-	free, taken := 0.0, 0.0
+	if taken != nil {
+		width = 0 // narrow rolls were tried
+	}
+	ds := draws(f, want, width, job.Date, opt.By)
+	if taken != nil {
+		takeAs(ds, taken, l.Allowance)
+	}
+	free, drawn := 0.0, 0.0
 	for _, d := range ds {
-		taken += d.Take
+		drawn += d.Take
 		if d.Refused == "" {
 			free += d.Free
 			if d.Source == FromOrder {
@@ -147,7 +171,7 @@ func against(f *shapes.Fabric, n Need, date shapes.Date, opt Options, width floa
 			}
 		}
 	}
-	l.Short = math.Max(0, want/1e3-taken)
+	l.Short = math.Max(0, want/1e3-drawn)
 	if l.Short < 1e-9 {
 		l.Short = 0
 	}
@@ -159,6 +183,13 @@ func against(f *shapes.Fabric, n Need, date shapes.Date, opt Options, width floa
 	}
 	l.BuyCost, l.Priced = p.Cost, l.Priced && p.Priced
 	l.Left = free + l.Buy - l.Need - l.Allowance
+	if taken == nil {
+		rolls := l.Rolls
+		if rolls == 0 && l.Buy > 0 {
+			rolls = 1
+		}
+		l.RollEnds = float64(ends(f, ds, rolls)) * (n.Longest + 2*job.Cutting.EndAllowance) / 1e3
+	}
 	l.LeadTime = f.Bought().LeadTime
 	if l.Short > 0 && opt.By != "" && l.LeadTime > 0 {
 		if day, err := time.Parse(time.DateOnly, string(opt.By)); err == nil {
@@ -166,6 +197,20 @@ func against(f *shapes.Fabric, n Need, date shapes.Date, opt Options, width floa
 		}
 	}
 	return l, ds
+}
+
+// takeAs says what a plan laid on the rolls draws of each, and has the
+// allowance (m) drawn from what it leaves.
+func takeAs(ds []Draw, taken map[string]float64, allowance float64) {
+	for i := range ds {
+		d := &ds[i]
+		d.Take = math.Min(taken[sourceKey(d.Source, d.Name)]/1e3, d.Free)
+		if d.Refused == "" {
+			more := math.Min(allowance, d.Free-d.Take)
+			d.Take += more
+			allowance -= more
+		}
+	}
 }
 
 func (out *List) addResin(job *shapes.Job, needs *Needs) {

@@ -38,7 +38,7 @@ func sample() (*shapes.Job, *nest.Record) {
 
 func TestMake(t *testing.T) {
 	job, rec := sample()
-	needs, err := measured(rec)
+	needs, err := measured(rec, nil)
 	require.NoError(t, err)
 	l, err := Make(job, needs, Options{Allowance: 0.10})
 	require.NoError(t, err)
@@ -78,7 +78,7 @@ func TestMake(t *testing.T) {
 func TestEnoughStockBuysNothing(t *testing.T) {
 	job, rec := sample()
 	job.Fabrics[0].Rolls[0].Length = 2000
-	needs, err := measured(rec)
+	needs, err := measured(rec, nil)
 	require.NoError(t, err)
 	l, err := Make(job, needs, Options{})
 	require.NoError(t, err)
@@ -91,7 +91,7 @@ func TestEnoughStockBuysNothing(t *testing.T) {
 func TestAllowanceOutOfRange(t *testing.T) {
 	job, rec := sample()
 	for _, a := range []float64{-0.1, 1.1} {
-		needs, err := measured(rec)
+		needs, err := measured(rec, nil)
 		require.NoError(t, err)
 		_, err = Make(job, needs, Options{Allowance: a})
 		require.ErrorContains(t, err, "is no share from 0 to 1")

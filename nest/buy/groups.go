@@ -2,7 +2,6 @@ package buy
 
 import (
 	"context"
-	"errors"
 
 	"plyroom/nest/account"
 	"plyroom/nest/study"
@@ -37,7 +36,7 @@ func LayGroups(ctx context.Context, j *shapes.Job, lay Layer, sizes []int, toget
 		if n := laid[sets]; n != nil {
 			return n, nil
 		}
-		n, err := LayNeeds(ctx, study.WithSets(j, sets), lay, 0)
+		n, err := LayNeeds(ctx, study.WithSets(j, sets), lay, 0, nil)
 		laid[sets] = n
 		return n, err
 	}
@@ -55,9 +54,6 @@ func LayGroups(ctx context.Context, j *shapes.Job, lay Layer, sizes []int, toget
 					g.add(j, n, 1)
 				}
 			}
-		}
-		if errors.Is(err, errStopped) {
-			break
 		}
 		if err != nil {
 			return nil, err

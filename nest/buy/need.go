@@ -2,7 +2,6 @@ package buy
 
 import (
 	"context"
-	"errors"
 	"math"
 
 	"plyroom/nest"
@@ -27,10 +26,11 @@ const MaxLaid = 5_000
 // part that is made most often.
 var batches = []int{4, 8, 12}
 
-// A Need is what all units take of one fabric.
+// A Need is what all units take of one fabric, from rolls.
 type Need struct {
 	Fabric string
-	Plies  int
+	// Plies counts all, those on remnants of a store too.
+	Plies int
 	// Length is mm. Error is how far an estimate may be off, mm; 0 for a nest
 	// of all units.
 	Length float64
@@ -38,6 +38,8 @@ type Need struct {
 	// Area is drawn and Net is plies, mm².
 	Area float64
 	Net  float64
+	// Longest is how far the longest ply lies along the roll, mm.
+	Longest float64
 }
 
 // Needs is what all units take.
@@ -48,8 +50,16 @@ type Needs struct {
 	Batches []int
 	// Spreading is how fabrics are spread; nil where the job allows no spreads.
 	Spreading *Spreading
+	// Remnants are the pieces of a store that plies lie on.
+	Remnants []OnRemnant
+	// Stopped says that the search was stopped before all was laid that was
+	// wanted; the needs are of what was.
+	Stopped bool
 	// resin is kg per unit of each part, as the kits say.
 	resin map[string]float64
+	// taken is what is drawn of each roll, by fabric and name, mm; nil where
+	// stock is set against the needs by the metre.
+	taken map[string]map[string]float64
 }
 
 // Estimated reports whether the needs are estimates.
@@ -67,7 +77,8 @@ func (n *Needs) find(fabric string) *Need {
 // LayNeeds lays the job, whole where no part is made more than full times, or
 // else in batches from which it estimates. With full 0 or less all is laid up
 // to MaxLaid pieces. Where the job does not say what spreads are chosen for, it
-// is laid for the least fabric: fabric is what is bought.
+// is laid for the least fabric: fabric is what is bought. Plies that remnants
+// of a store hold, where there are any, are not drawn from rolls.
 //
 // Length against plies net is nearly a straight line: each further unit takes
 // about as much as the one before, and the ends of the layouts weigh less and
@@ -77,12 +88,12 @@ func (n *Needs) find(fabric string) *Need {
 // the next: the error reaches up to what either of the two largest batches
 // would take in proportion, and to twice the standard error of the line as far
 // down as scrap allows.
-func LayNeeds(ctx context.Context, j *shapes.Job, lay Layer, full int) (*Needs, error) {
-	most := 0
-	for _, p := range j.Parts {
-		most = max(most, p.Units)
-	}
-	one := func(c *shapes.Job) (*Needs, error) {
+//
+// Where the context ends before every batch is laid, the batches there are
+// serve. With one or two the need lies between a plan without any scrap and
+// the better of them repeated: the middle is told, and half the width as error.
+func LayNeeds(ctx context.Context, j *shapes.Job, lay Layer, full int, store *Remnants) (*Needs, error) {
+	one := func(c *shapes.Job, lay Layer) (*Needs, error) {
 		if c.Cutting.SpreadPolicy == "" {
 			c.Cutting.SpreadPolicy = shapes.SpreadFabric
 		}
@@ -90,36 +101,60 @@ func LayNeeds(ctx context.Context, j *shapes.Job, lay Layer, full int) (*Needs, 
 		if err != nil {
 			return nil, err
 		}
-		n, err := measured(rec)
+		n, err := measured(rec, store)
 		if err == nil && n.Spreading != nil {
 			n.Spreading.FromJob = j.Cutting.SpreadPolicy != ""
 		}
 		return n, err
 	}
-	tooMany := Pieces(j) > MaxLaid && most > batches[len(batches)-1]
-	if !tooMany && (full <= 0 || most <= full) {
-		return one(study.Clone(j))
+	most := mostUnits(j)
+	if !Estimates(j, full) {
+		if store != nil {
+			lay = store.Lay
+		}
+		return one(study.Clone(j), lay)
 	}
 	var laid []*Needs
 	var jobs []*shapes.Job
 	for _, b := range batches {
+		if len(laid) > 0 && ctx.Err() != nil {
+			break
+		}
 		c := study.Clone(j)
 		for _, p := range c.Parts {
 			p.Units = max(1, int(math.Round(float64(p.Units)*float64(b)/float64(most))))
 		}
-		n, err := one(c)
+		n, err := one(c, lay)
 		if err != nil {
 			return nil, err
 		}
-		if ctx.Err() != nil {
-			return nil, errStopped
-		}
 		laid, jobs = append(laid, n), append(jobs, c)
 	}
-	return estimate(j, jobs, laid), nil
+	var held *Needs
+	if store != nil && ctx.Err() == nil {
+		var err error
+		if held, err = one(study.Clone(jobs[len(jobs)-1]), store.Lay); err != nil {
+			return nil, err
+		}
+	}
+	out := estimate(j, jobs, laid, held)
+	out.Stopped = ctx.Err() != nil
+	return out, nil
 }
 
-var errStopped = errors.New("stopped before every batch was laid; an estimate needs them all")
+// Estimates reports whether LayNeeds estimates from batches.
+func Estimates(j *shapes.Job, full int) bool {
+	most := mostUnits(j)
+	return Pieces(j) > MaxLaid && most > batches[len(batches)-1] || full > 0 && most > full
+}
+
+func mostUnits(j *shapes.Job) int {
+	most := 0
+	for _, p := range j.Parts {
+		most = max(most, p.Units)
+	}
+	return most
+}
 
 // Pieces counts the plies of all units, a divided one as one.
 func Pieces(j *shapes.Job) int {
@@ -132,16 +167,34 @@ func Pieces(j *shapes.Job) int {
 	return n
 }
 
-// measured is what a record draws.
-func measured(rec *nest.Record) (*Needs, error) {
+// measured is what a record draws from rolls, and what it lays on remnants of
+// a store.
+func measured(rec *nest.Record, store *Remnants) (*Needs, error) {
 	led, err := account.Measure(rec)
 	if err != nil {
 		return nil, err
 	}
 	out := &Needs{resin: map[string]float64{}, Spreading: spreading(rec)}
-	for _, s := range led.Fabrics {
-		out.Fabrics = append(out.Fabrics, Need{Fabric: s.Fabric, Plies: s.Plies, Length: s.Length,
-			Area: s.Books.Drawn - s.Books.Remnant, Net: s.Books.PliesNet})
+	at := map[string]int{}
+	for i, s := range led.Fabrics {
+		at[s.Fabric] = i
+		out.Fabrics = append(out.Fabrics, Need{Fabric: s.Fabric, Plies: s.Plies})
+	}
+	for _, b := range led.Layers {
+		ly := &b.Layout.Layers[b.Layer]
+		n := &out.Fabrics[at[ly.Fabric]]
+		if store.holds(ly.Roll) {
+			out.Remnants = append(out.Remnants, onRemnant(b))
+			continue
+		}
+		n.Length += b.Layout.Length + b.Layout.RollEnd + ly.RollEnd
+		n.Area += b.Books.Drawn - b.Books.Remnant
+		n.Net += b.Books.PliesNet
+		for i := range b.Layout.Placed {
+			if p := &b.Layout.Placed[i]; p.Layer == ly.Layer {
+				n.Longest = math.Max(n.Longest, along(p.Outline))
+			}
+		}
 	}
 	kits, err := kit.Build(rec)
 	if err != nil {
@@ -155,10 +208,23 @@ func measured(rec *nest.Record) (*Needs, error) {
 	return out, nil
 }
 
-// estimate fits the batches, fabric by fabric.
-func estimate(j *shapes.Job, jobs []*shapes.Job, laid []*Needs) *Needs {
-	last := laid[len(laid)-1]
-	out := &Needs{Batches: batches, resin: last.resin, Spreading: last.Spreading}
+// along is how far a ring reaches along the roll, mm.
+func along(r nest.Ring) float64 {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, v := range r {
+		lo, hi = math.Min(lo, v[0]), math.Max(hi, v[0])
+	}
+	return math.Max(0, hi-lo)
+}
+
+// estimate fits the batches, fabric by fabric. held is the largest batch laid
+// on remnants first: what they hold is no part of the need.
+func estimate(j *shapes.Job, jobs []*shapes.Job, laid []*Needs, held *Needs) *Needs {
+	last, lastJob := laid[len(laid)-1], jobs[len(jobs)-1]
+	out := &Needs{Batches: batches[:len(laid)], resin: last.resin, Spreading: last.Spreading}
+	if held != nil {
+		out.Remnants = held.Remnants
+	}
 	for _, big := range last.Fabrics {
 		f := jobFabric(j, big.Fabric)
 		var xs, ys []float64
@@ -167,24 +233,32 @@ func estimate(j *shapes.Job, jobs []*shapes.Job, laid []*Needs) *Needs {
 				xs, ys = append(xs, netOf(jobs[i], big.Fabric)), append(ys, b.Length)
 			}
 		}
-		x := netOf(j, big.Fabric)
-		scale := big.Net / netOf(jobs[len(jobs)-1], big.Fabric)
+		scale := big.Net / netOf(lastJob, big.Fabric)
+		x := math.Max(0, netOf(j, big.Fabric)-out.onRemnants(big.Fabric)/scale)
 		least := x * scale / f.UsableWidth()
-		length, off := line(xs, ys, x)
-		length = math.Max(length, least)
+		repeated := math.Inf(1)
 		for i, n := range laid {
 			if b := n.find(big.Fabric); b != nil {
-				length = math.Min(length, b.Length*float64(repeats(j, jobs[i], big.Fabric)))
+				repeated = math.Min(repeated, b.Length*float64(repeats(j, jobs[i], big.Fabric)))
 			}
 		}
-		most := length
-		for i := max(0, len(xs)-2); i < len(xs); i++ {
-			most = math.Max(most, ys[i]*x/xs[i])
+		length, off := (repeated+least)/2, (repeated-least)/2
+		if len(laid) == len(batches) {
+			var spread float64
+			length, spread = line(xs, ys, x)
+			length = math.Min(math.Max(length, least), repeated)
+			most := length
+			for i := max(0, len(xs)-2); i < len(xs); i++ {
+				most = math.Max(most, ys[i]*x/xs[i])
+			}
+			off = math.Max(most-length, math.Min(2*spread, length-least))
+		}
+		if x == 0 {
+			length, off = 0, 0 // remnants hold it all
 		}
 		out.Fabrics = append(out.Fabrics, Need{
-			Fabric: big.Fabric, Plies: plies(j, big.Plies, jobs[len(jobs)-1], big.Fabric),
-			Length: length, Error: math.Max(most-length, math.Min(2*off, length-least)),
-			Area: length * f.Width, Net: x * scale,
+			Fabric: big.Fabric, Plies: plies(j, big.Plies, lastJob, big.Fabric),
+			Length: length, Error: off, Area: length * f.Width, Net: x * scale, Longest: big.Longest,
 		})
 	}
 	return out

@@ -40,10 +40,10 @@ func TestEstimateHoldsTheFullNest(t *testing.T) {
 		t.Skip("SKIPPED: lays forty units")
 	}
 	j := nestJob(40)
-	est, err := LayNeeds(t.Context(), j, quick, DefaultFull)
+	est, err := LayNeeds(t.Context(), j, quick, DefaultFull, nil)
 	require.NoError(t, err)
 	require.Equal(t, []int{4, 8, 12}, est.Batches)
-	full, err := LayNeeds(t.Context(), j, quick, 0)
+	full, err := LayNeeds(t.Context(), j, quick, 0, nil)
 	require.NoError(t, err)
 	require.False(t, full.Estimated())
 	for _, f := range full.Fabrics {
@@ -68,7 +68,7 @@ func TestEstimateByHand(t *testing.T) {
 		jobs = append(jobs, nestJob(b))
 		laid = append(laid, &Needs{Fabrics: []Need{{Fabric: "WR 600", Plies: 2 * b, Length: 100 + 300*float64(b), Net: net * float64(b), Area: 1}}})
 	}
-	e := estimate(j, jobs, laid).find("WR 600")
+	e := estimate(j, jobs, laid, nil).find("WR 600")
 	require.InDelta(t, 100+300*40, e.Length, 1e-6)
 	// Eight take 2500, so forty in proportion 12500.
 	require.InDelta(t, 12500-(100+300*40), e.Error, 1e-6)
@@ -78,7 +78,7 @@ func TestEstimateByHand(t *testing.T) {
 	// of them are a plan, and no more is needed.
 	require.Equal(t, 6, repeats(nestJob(41), jobs[1], "WR 600"))
 	laid[0].Fabrics[0].Length = 1000
-	require.InDelta(t, 10_000, estimate(j, jobs, laid).find("WR 600").Length, 1e-6)
+	require.InDelta(t, 10_000, estimate(j, jobs, laid, nil).find("WR 600").Length, 1e-6)
 }
 
 func TestLine(t *testing.T) {
@@ -93,12 +93,12 @@ func TestLine(t *testing.T) {
 // all units.
 func TestGroups(t *testing.T) {
 	j := nestJob(5)
-	together, err := LayNeeds(t.Context(), j, quick, 0)
+	together, err := LayNeeds(t.Context(), j, quick, 0, nil)
 	require.NoError(t, err)
 	gs, err := LayGroups(t.Context(), j, quick, []int{1, 2, 7}, together)
 	require.NoError(t, err)
 	require.Len(t, gs, 3)
-	one, err := LayNeeds(t.Context(), nestJob(1), quick, 0)
+	one, err := LayNeeds(t.Context(), nestJob(1), quick, 0, nil)
 	require.NoError(t, err)
 	sum := 0.0
 	for _, f := range one.Fabrics {
@@ -116,7 +116,7 @@ func TestGroups(t *testing.T) {
 // Every width is laid; one that is too narrow says so; the cheapest is marked.
 func TestWidths(t *testing.T) {
 	j := nestJob(2)
-	needs, err := LayNeeds(t.Context(), j, quick, 0)
+	needs, err := LayNeeds(t.Context(), j, quick, 0, nil)
 	require.NoError(t, err)
 	ws, err := LayWidths(t.Context(), j, quick, 0, needs, Options{})
 	require.NoError(t, err)
@@ -144,7 +144,7 @@ func TestSpreadPolicy(t *testing.T) {
 	}{{"", shapes.SpreadFabric, false}, {shapes.SpreadTime, shapes.SpreadTime, true}, {shapes.SpreadNone, shapes.SpreadNone, true}} {
 		j := nestJob(2)
 		j.Cutting.Layers, j.Cutting.Spreads, j.Cutting.SpreadPolicy = 2, [][]string{{"WR 600"}}, tt.asked
-		n, err := LayNeeds(t.Context(), j, quick, 0)
+		n, err := LayNeeds(t.Context(), j, quick, 0, nil)
 		require.NoError(t, err)
 		require.Equal(t, tt.want, n.Spreading.Policy)
 		require.Equal(t, tt.fromJob, n.Spreading.FromJob)
@@ -153,7 +153,7 @@ func TestSpreadPolicy(t *testing.T) {
 			require.LessOrEqual(t, n.Spreading.MoreArea, 0.0)
 		}
 	}
-	n, err := LayNeeds(t.Context(), nestJob(1), quick, 0)
+	n, err := LayNeeds(t.Context(), nestJob(1), quick, 0, nil)
 	require.NoError(t, err)
 	require.Nil(t, n.Spreading, "no spreads allowed")
 }
@@ -182,7 +182,7 @@ func TestBounded(t *testing.T) {
 		}
 		return quick(context.WithoutCancel(ctx), j)
 	}
-	n, err := LayNeeds(t.Context(), nestJob(60_000), lay, 0)
+	n, err := LayNeeds(t.Context(), nestJob(60_000), lay, 0, nil)
 	require.NoError(t, err)
 	require.True(t, n.Estimated())
 	require.Equal(t, 36, most)
@@ -194,9 +194,18 @@ func TestBounded(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
 	most = 0
-	_, err = LayNeeds(ctx, nestJob(60_000), lay, 12)
-	require.ErrorContains(t, err, "stopped before every batch was laid")
+	n, err = LayNeeds(ctx, nestJob(60_000), lay, 12, nil)
+	require.NoError(t, err)
 	require.Equal(t, 12, most, "the first batch alone")
+	require.True(t, n.Stopped)
+	require.Equal(t, []int{4}, n.Batches)
+	// By hand: between no scrap at all on 980 mm and what the stand-in
+	// lays, one unit, 60 000 times.
+	one, err := LayNeeds(t.Context(), nestJob(1), quick, 0, nil)
+	require.NoError(t, err)
+	f := n.find("WR 600")
+	require.InDelta(t, 60_000*one.find("WR 600").Length, f.Length+f.Error, 1e-3)
+	require.InDelta(t, 60_000*netOf(nestJob(1), "WR 600")/980, f.Length-f.Error, f.Length*1e-6)
 	most = 0
 	gs, err = LayGroups(ctx, nestJob(5), lay, []int{1, 2}, n)
 	require.NoError(t, err)

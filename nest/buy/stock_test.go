@@ -8,7 +8,7 @@ import (
 	"plyroom/shapes"
 )
 
-func rack() *shapes.Fabric {
+func onRack() *shapes.Fabric {
 	return &shapes.Fabric{Name: "WR 600", Construction: shapes.Plain, ArealMass: 600, Width: 1250, DeliveryLength: 50_000,
 		Price: &shapes.Price{Amount: 100, Per: shapes.PerRoll},
 		Rolls: []shapes.Roll{
@@ -40,7 +40,7 @@ func taken(ds []Draw) map[string]float64 {
 // Remnants first, then the oldest lot, what is reserved and flawed left alone,
 // expired and narrow rolls refused, unknown age last, then orders as they come.
 func TestOldestLotFirst(t *testing.T) {
-	f := rack()
+	f := onRack()
 	ds := draws(f, 5_000, 1250, "2026-11-30", "")
 	require.Equal(t, map[string]float64{"M1": 3, "R2": 2}, taken(ds))
 	ds = draws(f, 40_000, 1250, "2026-11-30", "")
@@ -72,7 +72,7 @@ func TestSound(t *testing.T) {
 // time; 14 short are one roll of 50, so 36 are left.
 func TestAgainstStock(t *testing.T) {
 	n := Need{Fabric: "WR 600", Length: 70_000, Area: 70_000 * 1250, Net: 70_000 * 1000}
-	l, ds := against(rack(), n, "2026-11-30", Options{Allowance: 0.1, By: "2026-12-10"}, 1250)
+	l, ds := against(onRack(), n, nil, &shapes.Job{Date: "2026-11-30"}, Options{Allowance: 0.1, By: "2026-12-10"}, 1250)
 	require.InDelta(t, 7, l.Allowance, 1e-9)
 	require.InDelta(t, 75, l.Stock, 1e-9, "a metre of R2 is flawed")
 	require.InDelta(t, 4, l.Reserved, 1e-9)
@@ -87,7 +87,7 @@ func TestAgainstStock(t *testing.T) {
 	require.Len(t, ds, 9)
 	// The error of an estimate is bought too, apart from the need.
 	n.Error = 40_000
-	l, _ = against(rack(), n, "2026-11-30", Options{Allowance: 0.1, By: "2026-12-10"}, 1250)
+	l, _ = against(onRack(), n, nil, &shapes.Job{Date: "2026-11-30"}, Options{Allowance: 0.1, By: "2026-12-10"}, 1250)
 	require.InDelta(t, 54, l.Short, 1e-9)
 	require.Equal(t, 2, l.Rolls)
 	require.InDelta(t, 70, l.Need, 1e-9)

@@ -2,7 +2,6 @@ package buy
 
 import (
 	"context"
-	"errors"
 	"fmt"
 
 	"plyroom/nest/study"
@@ -30,7 +29,7 @@ func LayWidths(ctx context.Context, j *shapes.Job, lay Layer, full int, needs *N
 			continue
 		}
 		first := len(out)
-		l, _ := against(f, *n, j.Date, opt, f.Width)
+		l, _ := against(f, *n, nil, j, opt, f.Width)
 		out = append(out, Width{Line: l})
 		for _, w := range f.Bought().Widths {
 			if ctx.Err() != nil {
@@ -59,11 +58,8 @@ func LayWidths(ctx context.Context, j *shapes.Job, lay Layer, full int, needs *N
 			}
 			b.Orders = nil
 			g.Buying = &b
-			wide, err := LayNeeds(ctx, c, lay, full)
+			wide, err := LayNeeds(ctx, c, lay, full, nil)
 			if err != nil {
-				if errors.Is(err, errStopped) {
-					break
-				}
 				out = append(out, Width{Line: Line{Fabric: f.Name, Width: w.Width}, Cannot: err.Error()})
 				continue
 			}
@@ -71,7 +67,7 @@ func LayWidths(ctx context.Context, j *shapes.Job, lay Layer, full int, needs *N
 			if m == nil {
 				return nil, fmt.Errorf("the plan draws no fabric %q", f.Name)
 			}
-			l, _ := against(g, *m, j.Date, opt, w.Width)
+			l, _ := against(g, *m, nil, j, opt, w.Width)
 			out = append(out, Width{Line: l})
 		}
 		best := -1

@@ -26,6 +26,9 @@ const smallTrial = 60
 // of the plan at hand, base, where they are many. It notes how far the order
 // may be from the best where not all were judged or they were only reckoned.
 func (p *planner) chooseRolls(ctx context.Context, base *draft) error {
+	if p.settings.RollsAsListed {
+		return nil
+	}
 	density := p.densities(base)
 	for _, f := range p.order {
 		rolls := p.stock.order[f.Name]

@@ -21,6 +21,9 @@ type Stock struct {
 	Fresh []shapes.Roll
 	// Earlier are the recuts of the run so far.
 	Earlier []Entry
+	// Day is the day the ply is cut, against which rolls expire; empty for that
+	// of the run.
+	Day shapes.Date
 }
 
 // NoPlace says that there is no fabric to cut a ply from again.
@@ -68,11 +71,18 @@ func Find(ctx context.Context, rec *nest.Record, key nest.Key, s Stock, search p
 	e := &Entry{Format: Format, Number: len(s.Earlier) + 1, Job: rec.Job, Revision: rec.Revision,
 		Part: key.Part, Unit: key.Unit, Ply: key.Ply, Copy: key.Copy, Spoiled: placeOf(rec, key)}
 	one := alone(rec, rec.Demand[i])
+	if s.Day != "" {
+		one.Date = s.Day
+	}
 	no := &NoPlace{Key: key}
 	lots := lotsOf(rec, rec.Demand[i])
 	for _, c := range candidates(rec, rec.Demand[i], s) {
 		if lots != nil && !lots[c.ground.Roll.Lot] {
 			no.OneLot = true
+			continue
+		}
+		if why := rec.Fabric(rec.Demand[i].Fabric).Unfit(&c.ground.Roll, one.Date); why != "" && !rec.Rules.UseExpired {
+			no.Tried = append(no.Tried, c.words+": "+why)
 			continue
 		}
 		l, _, err := offcut.Lay(ctx, one, []int{0}, c.ground, search)
@@ -149,7 +159,7 @@ func candidates(rec *nest.Record, d nest.Demand, s Stock) []candidate {
 		return nil
 	}
 	for _, r := range s.Remnants {
-		if r.Fabric == f.Name {
+		if r.Fabric == f.Name && !f.Prepreg() { // nobody knows how long it was out
 			out = append(out, candidate{offcut.OfRemnant(f, r), FromRemnant, "remnant " + r.ID})
 		}
 	}
@@ -221,7 +231,7 @@ func alone(rec *nest.Record, d nest.Demand) *nest.Record {
 			out.Shapes = append(out.Shapes, s)
 		}
 	}
-	out.Rules.Spreads = nil
+	out.Rules.Spreads, out.Rules.KeepTogether, out.Together = nil, nil, nil
 	out.Layouts, out.FabricBounds, out.SpreadOptions, out.Short = nil, []nest.FabricBound{}, nil, nil
 	out.Notes = []string{fmt.Sprintf("%s is cut again", d.Key())}
 	out.Search = nest.Search{Status: "one ply laid"}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"plyroom/nest"
 	"plyroom/nest/account"
@@ -48,11 +49,15 @@ func Again(ctx context.Context, rec *nest.Record, kept []nest.Layout, job *shape
 		return nil, err
 	}
 	out.Rules, out.Date, out.Currency = job.Cutting, job.Date, job.Currency
-	out.Layouts, out.SpreadOptions, out.Short = nil, nil, nil
+	out.Layouts, out.SpreadOptions, out.Together, out.Short = nil, nil, nil, nil
 	out.Notes = slices.Clone(rec.Notes)
 	out.Search = nest.Search{Seed: s.Seed, Effort: s.Effort, Status: "nothing was left to lay"}
+	s.Unweighed = true // what a part of the plies costs would tell nothing
 	for _, l := range kept {
 		l = copied(l)
+		if l.CutOn == "" {
+			l.CutOn = rec.Date
+		}
 		for k := range l.Layers {
 			ly := &l.Layers[k]
 			if ly.Roll == "" && len(racks[ly.Fabric].listed.Rolls) > 0 {
@@ -89,14 +94,32 @@ func agree(rec *nest.Record, kept []nest.Layout, job *shapes.Job) error {
 			return fmt.Errorf("cutting.%s is %g in the job and was %g when the layouts that are kept were cut; lay the rest under the same rule", r.name, r.now, r.was)
 		}
 	}
+	was, now := slices.Sorted(slices.Values(rec.Rules.KeepTogether)), slices.Sorted(slices.Values(job.Cutting.KeepTogether))
+	if !slices.Equal(was, now) {
+		return fmt.Errorf("cutting.keep_together names %s in the job and named %s when the layouts that are kept were cut; lay the rest under the same rule", names(now), names(was))
+	}
 	for i := range kept {
 		for _, ly := range kept[i].Layers {
 			if !slices.ContainsFunc(job.Fabrics, func(f *shapes.Fabric) bool { return f.Name == ly.Fabric }) {
 				return fmt.Errorf("the job has no fabric %q, from which layout %s is cut", ly.Fabric, kept[i].ID)
 			}
+			f := rec.Fabric(ly.Fabric)
+			if f == nil || rec.Date != "" || kept[i].CutOn != "" || job.Cutting.UseExpired {
+				continue
+			}
+			if r := rollOf(f, ly.Roll); r != nil && r.ExpiredOn(job.Date) {
+				return fmt.Errorf("layout %s is cut from roll %q, which expired on %s, and the run does not say on which day; say --use-expired where it was cut in time", kept[i].ID, r.Name, r.Expires)
+			}
 		}
 	}
 	return nil
+}
+
+func names(parts []string) string {
+	if len(parts) == 0 {
+		return "no part"
+	}
+	return strings.Join(parts, ", ")
 }
 
 // usedUp names fabrics of which pieces are missing and every roll is used up.

@@ -18,11 +18,13 @@ import (
 const remnantShare = 0.2
 
 // Usable are the remnants that a job could lay a ply on, in the order in which
-// they are filled: the oldest first, and of one day the smallest.
+// they are filled: the oldest first, and of one day the smallest. Those of
+// prepreg are left out: a remnant does not tell how long it was out of the
+// freezer.
 func Usable(job *shapes.Job, pieces []remnant.Remnant) []remnant.Remnant {
 	var out []remnant.Remnant
 	for _, r := range pieces {
-		if f := cutFrom(job, r.Fabric); f != nil {
+		if f := cutFrom(job, r.Fabric); f != nil && !f.Prepreg() {
 			if _, ok := asRoll(r, f, &job.Cutting); ok {
 				out = append(out, r)
 			}
@@ -107,13 +109,66 @@ func Fill(ctx context.Context, rec *nest.Record, cut []nest.Layout, job *shapes.
 		if s.Effort == 0 {
 			ctx, cancel = context.WithTimeout(ctx, each)
 		}
-		layouts, left, err := offcut.Fill(ctx, rec, of, []offcut.Ground{offcut.OfRoll(f, roll, 0)}, search)
-		cancel()
-		if err != nil {
-			return nil, err
+		// A remnant holds plies of one kit that is kept together, or of the rest.
+		for _, g := range groups(rec, of) {
+			layouts, _, err := offcut.Fill(ctx, rec, g, []offcut.Ground{offcut.OfRoll(f, roll, 0)}, search)
+			if err != nil {
+				cancel()
+				return nil, err
+			}
+			if len(layouts) > 0 {
+				out, of = append(out, layouts...), without(rec, of, layouts)
+				break
+			}
 		}
-		out, of = append(out, layouts...), left
+		cancel()
 	}
 	s.Time -= time.Duration(float64(s.Time) * remnantShare)
 	return out, nil
+}
+
+// groups parts pieces of a record, given by their places in the demand: each kit
+// that is kept together, then all others.
+func groups(rec *nest.Record, of []int) [][]int {
+	at := map[kit]int{}
+	var out [][]int
+	var rest []int
+	for _, i := range of {
+		d := &rec.Demand[i]
+		if !rec.Rules.Keeps(d.Part) {
+			rest = append(rest, i)
+			continue
+		}
+		k := kit{d.Part, d.Unit}
+		n, ok := at[k]
+		if !ok {
+			n = len(out)
+			at[k] = n
+			out = append(out, nil)
+		}
+		out[n] = append(out[n], i)
+	}
+	return append(out, rest)
+}
+
+type kit struct {
+	part string
+	unit int
+}
+
+// without leaves out the pieces that layouts hold.
+func without(rec *nest.Record, of []int, layouts []nest.Layout) []int {
+	laid := map[nest.Key]bool{}
+	for i := range layouts {
+		for k := range layouts[i].Placed {
+			laid[layouts[i].Placed[k].Key()] = true
+		}
+	}
+	var out []int
+	for _, i := range of {
+		if !laid[rec.Demand[i].Key()] {
+			out = append(out, i)
+		}
+	}
+	return out
 }

@@ -32,6 +32,7 @@ func restOf(rec *nest.Record, kept []nest.Layout, fabrics []*shapes.Fabric, job 
 	out := rest{keys: map[nest.Key]nest.Key{}}
 	out.job = &shapes.Job{Name: rec.Job, Revision: rec.Revision, Date: job.Date, Currency: job.Currency,
 		Fabrics: fabrics, Cutting: job.Cutting, File: job.File}
+	out.job.Cutting.KeepTogether = nil
 	byName := map[string]*shapes.Fabric{}
 	for _, f := range fabrics {
 		byName[f.Name] = f
@@ -77,6 +78,9 @@ func restOf(rec *nest.Record, kept []nest.Layout, fabrics []*shapes.Fabric, job 
 		if parts[title] == nil {
 			parts[title] = &shapes.Part{Name: title, Units: 1}
 			out.job.Parts = append(out.job.Parts, parts[title])
+			if job.Cutting.Keeps(k.part) {
+				out.job.Cutting.KeepTogether = append(out.job.Cutting.KeepTogether, title)
+			}
 		}
 		parts[title].Plies = append(parts[title].Plies, l.ply)
 	}
