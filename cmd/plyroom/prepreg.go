@@ -18,15 +18,20 @@ type prepregFlags struct {
 }
 
 func (p *prepregFlags) register(cmd *cobra.Command) {
+	p.registerAge(cmd)
 	f := cmd.Flags()
-	f.StringVar(&p.date, "date", "", "day the job is cut, as 2026-11-30, in place of the job's; a time may follow, as 2026-11-30T07:00")
-	f.StringVar(&p.log, "roll-log", "", "log of prepreg rolls (plyroom roll) whose time out of the freezer is added to the job's")
 	f.BoolVar(&p.useAnyway, "use-expired", false, "use rolls that have expired or whose out-life is used up; the documents say so")
 }
 
-// apply dates the job, adds the time its rolls were out by the log, and
-// refuses rolls that may no longer be used.
-func (p *prepregFlags) apply(job *shapes.Job) error {
+// registerAge registers what age reads.
+func (p *prepregFlags) registerAge(cmd *cobra.Command) {
+	f := cmd.Flags()
+	f.StringVar(&p.date, "date", "", "day the job is cut, as 2026-11-30, in place of the job's; a time may follow, as 2026-11-30T07:00")
+	f.StringVar(&p.log, "roll-log", "", "log of prepreg rolls (plyroom roll) whose time out of the freezer is added to the job's")
+}
+
+// age dates the job and adds the time its rolls were out by the log.
+func (p *prepregFlags) age(job *shapes.Job) error {
 	until, err := p.moment(job)
 	if err != nil {
 		return err
@@ -47,6 +52,14 @@ func (p *prepregFlags) apply(job *shapes.Job) error {
 				}
 			}
 		}
+	}
+	return nil
+}
+
+// apply ages the rolls of a job and refuses those that may no longer be used.
+func (p *prepregFlags) apply(job *shapes.Job) error {
+	if err := p.age(job); err != nil {
+		return err
 	}
 	var unfit []string
 	dated := false
