@@ -271,7 +271,7 @@ func (st *stream) choosePatterns(of []repeated) {
 		if st.s.halted() {
 			return
 		}
-		st.attempt()
+		st.countAttempt()
 		if l, ok := st.layPatterns(of, pick, whole); ok && l.length < best.length && st.passes(l.poses) {
 			best = l
 		}

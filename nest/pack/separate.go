@@ -108,9 +108,29 @@ type separator struct {
 	isHot   []bool
 	moved   []int32 // in the last sweep
 	isMoved []bool
-	best    []pose // of least overlap in this call
+	best    []pose // of least overlap since begin
 	loss    float64
+
+	// How far an attempt has come.
+	pat     patience
+	strikes int
+	idle    int     // sweeps without improvement in this strike
+	atStart float64 // loss when this strike began
 }
+
+// outcome is how a run of a separator ended.
+type outcome int
+
+const (
+	// parted: the state is free of overlap.
+	parted outcome = iota
+	// gaveUp: best and loss hold the least overlap met.
+	gaveUp
+	// paused: run may be called again and goes on as if it had not stopped.
+	paused
+	// dropped: the search is over.
+	dropped
+)
 
 func newSeparator(s *state, rng *random) *separator {
 	n := len(s.pose)
@@ -118,54 +138,67 @@ func newSeparator(s *state, rng *random) *separator {
 		hot: make([]int32, 0, n), isHot: make([]bool, n), isMoved: make([]bool, n), best: make([]pose, n)}
 }
 
-// run tries to remove all overlap at the state's length. On success the state
-// is free of overlap; otherwise best and loss hold the least overlap met.
-func (p *separator) run(pat patience) bool {
+// begin starts an attempt to remove all overlap at the state's length.
+func (p *separator) begin(pat patience) {
 	s := p.s
+	p.pat, p.strikes, p.idle = pat, 0, 0
 	s.weight.reset()
-	var loss float64
-	p.clashes, loss = s.findClashes(p.clashes)
-	p.loss = loss
+	p.clashes, p.loss = s.findClashes(p.clashes)
+	p.atStart = p.loss
 	copy(p.best, s.pose)
+}
+
+// run works on the attempt begun until it ends or pause says so, which is asked
+// once a sweep.
+func (p *separator) run(pause func() bool) outcome {
+	s := p.s
 	if s.halted() {
-		return false
+		return dropped
 	}
-	if loss == 0 {
+	for p.loss > 0 {
+		if p.idle >= p.pat.sweeps && p.strike() {
+			return gaveUp
+		}
+		if pause() {
+			return paused
+		}
+		p.sweep()
+		if s.halted() {
+			return dropped
+		}
+		loss := p.update()
+		if loss == 0 {
+			p.loss = 0
+			break
+		}
+		s.reweigh(p.clashes)
+		if loss < p.loss {
+			if loss < 0.98*p.loss {
+				p.idle = 0
+			}
+			p.loss = loss
+			copy(p.best, s.pose)
+		} else {
+			p.idle++
+		}
+	}
+	return parted
+}
+
+// strike ends a row of sweeps without improvement: the search goes on from the
+// best, or it is time to give up.
+func (p *separator) strike() (over bool) {
+	if p.loss < 0.98*p.atStart {
+		p.strikes = 0
+	} else {
+		p.strikes++
+	}
+	if p.strikes >= p.pat.strikes {
 		return true
 	}
-	for strikes := 0; strikes < pat.strikes; {
-		atStart := p.loss
-		for idle := 0; idle < pat.sweeps; {
-			p.sweep()
-			if s.halted() {
-				return false
-			}
-			loss = p.update()
-			if loss == 0 {
-				p.loss = 0
-				return true
-			}
-			s.reweigh(p.clashes)
-			if loss < p.loss {
-				if loss < 0.98*p.loss {
-					idle = 0
-				}
-				p.loss = loss
-				copy(p.best, s.pose)
-			} else {
-				idle++
-			}
-		}
-		if p.loss < 0.98*atStart {
-			strikes = 0
-		} else {
-			strikes++
-		}
-		if strikes < pat.strikes {
-			s.load(p.best)
-			p.clashes, _ = s.findClashes(p.clashes)
-		}
-	}
+	p.atStart, p.idle = p.loss, 0
+	p.s.load(p.best)
+	p.clashes, _ = p.s.findClashes(p.clashes)
 	return false
 }
 

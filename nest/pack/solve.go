@@ -192,6 +192,7 @@ func (r *runner) finish(st *stream, l *layout) {
 	if r.set.NoPolish || r.w.stop.Load() || l.length <= r.bound+r.w.tol {
 		return
 	}
+	st.underway = noAttempt
 	st.s.budget = 0
 	st.s.length = l.length
 	st.s.load(l.poses)
@@ -217,30 +218,6 @@ func (r *runner) round(streams []*stream, until float64) {
 		}()
 	}
 	wg.Wait()
-}
-
-func (st *stream) work(until float64) {
-	if st.patterns {
-		st.patterns = false
-		st.tryPatterns()
-	}
-	if st.unit != nil {
-		st.workOnUnit(until)
-		if st.unit != nil {
-			return
-		}
-	}
-	for !st.s.halted() && !st.optimal() {
-		t := st.clock.spent()
-		if t >= until {
-			return
-		}
-		if t < exploreShare {
-			st.explore()
-		} else {
-			st.compress((t - exploreShare) / (1 - exploreShare))
-		}
-	}
 }
 
 // merge hands the best layout to streams that lag behind: far behind while

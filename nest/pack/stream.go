@@ -18,6 +18,9 @@ type stream struct {
 	best  layout
 	bound float64
 
+	// underway says what attempt is being made, ended ones being of no kind.
+	underway attempt
+
 	// exploration
 	current layout  // the last layout free of overlap
 	target  float64 // length being tried
@@ -41,6 +44,15 @@ type stream struct {
 
 	report func(l *layout, phase string)
 }
+
+// attempt is a kind of attempt at a shorter strip.
+type attempt int
+
+const (
+	noAttempt attempt = iota
+	exploring
+	compressing
+)
 
 // stuck is a layout that kept some overlap, to start again from.
 type stuck struct {
@@ -78,6 +90,7 @@ func (st *stream) adopt(l *layout) {
 	st.current = *l
 	st.pool = st.pool[:0]
 	st.target = 0
+	st.underway = noAttempt
 }
 
 // accept takes the state as the new best if the judge finds it free.
@@ -93,9 +106,48 @@ func (st *stream) accept(phase string) {
 	}
 }
 
-// attempt counts as a little work, so that attempts that need no move come to
-// an end as well.
-func (st *stream) attempt() { st.s.evals += int64(len(st.s.pose)) }
+// countAttempt counts an attempt as a little work, so that attempts that need
+// no move come to an end as well.
+func (st *stream) countAttempt() { st.s.evals += int64(len(st.s.pose)) }
+
+// work makes attempts until the clock shows until. An attempt may be left in
+// the middle; the next call goes on with it.
+func (st *stream) work(until float64) {
+	if st.patterns {
+		st.patterns = false
+		st.tryPatterns()
+	}
+	if st.unit != nil {
+		st.workOnUnit(until)
+		if st.unit != nil {
+			return
+		}
+	}
+	over := func() bool { return st.clock.spent() >= until }
+	for !st.s.halted() && !st.optimal() && !over() {
+		if st.underway == noAttempt {
+			st.countAttempt()
+			if t := st.clock.spent(); t < exploreShare {
+				st.explore()
+			} else {
+				st.compress((t - exploreShare) / (1 - exploreShare))
+			}
+		}
+		how := st.sep.run(over)
+		if how == paused {
+			return
+		}
+		kind := st.underway
+		st.underway = noAttempt
+		switch {
+		case how == dropped:
+		case kind == exploring:
+			st.explored(how == parted)
+		case how == parted || st.due() && st.rescue(st.sep.best):
+			st.accept("compress")
+		}
+	}
+}
 
 // optimal tells whether no shorter layout than the best can exist.
 func (st *stream) optimal() bool { return st.best.length <= st.bound+st.w.tol }
@@ -134,9 +186,8 @@ const (
 	leastStep = 0.001
 )
 
-// explore makes one attempt at a shorter strip.
+// explore begins an attempt at a shorter strip, unless a restart has set one up.
 func (st *stream) explore() {
-	st.attempt()
 	if st.step == 0 {
 		st.step = firstStep
 	}
@@ -144,16 +195,13 @@ func (st *stream) explore() {
 		st.target = math.Max(st.bound, st.current.length*(1-st.step))
 		st.shrink(&st.current, st.target)
 	}
-	if st.sep.run(patience{sweeps: 100, strikes: 3}) {
-		st.accept("explore")
-		st.pool = st.pool[:0]
-		st.target = 0
-		return
-	}
-	if st.s.halted() {
-		return
-	}
-	if st.due() && st.rescue(st.sep.best) {
+	st.sep.begin(patience{sweeps: 100, strikes: 3})
+	st.underway = exploring
+}
+
+// explored takes what came of the attempt and prepares the next.
+func (st *stream) explored(free bool) {
+	if free || st.due() && st.rescue(st.sep.best) {
 		st.accept("explore")
 		st.pool = st.pool[:0]
 		st.target = 0
@@ -285,17 +333,13 @@ const (
 	compressTo   = 0.00001
 )
 
-// compress makes one attempt at a slightly shorter strip; progress runs from 0
+// compress begins an attempt at a slightly shorter strip; progress runs from 0
 // to 1 over the phase.
 func (st *stream) compress(progress float64) {
-	st.attempt()
 	step := compressFrom * math.Pow(compressTo/compressFrom, math.Min(1, progress))
 	st.shrink(&st.best, math.Max(st.bound, st.best.length*(1-step)))
-	if st.sep.run(patience{sweeps: 40, strikes: 2}) {
-		st.accept("compress")
-	} else if !st.s.halted() && st.due() && st.rescue(st.sep.best) {
-		st.accept("compress")
-	}
+	st.sep.begin(patience{sweeps: 40, strikes: 2})
+	st.underway = compressing
 }
 
 // scaled is a share of a duration.
