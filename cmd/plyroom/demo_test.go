@@ -88,6 +88,7 @@ func TestDemo(t *testing.T) {
 	})
 	t.Run("an independent reader finds the plies in the DXF", func(t *testing.T) { readDXF(t, rec, filepath.Join(out, "cut")) })
 	t.Run("an interrupted cut goes on", func(t *testing.T) { demoRestart(t, rec, out) })
+	t.Run("the knife goes a short way", func(t *testing.T) { demoTravel(t, rec) })
 	t.Run("documents can be made again", func(t *testing.T) {
 		before := contents(t, out)
 		status, _, said := command(t, "cut", out)

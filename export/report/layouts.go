@@ -16,6 +16,7 @@ func (p *page) layoutSection(w *markup.Writer) {
 	w.Leaf("h2", "Layouts", "id", "layouts-h")
 	signs(w)
 	w.Leaf("p", "Least possible is a proved lower limit: no layout of these plies could be shorter.", "class", "note")
+	p.knifeNote(w)
 	w.Start("p", "class", "note screen", "id", "keys")
 	w.Text("Point at a ply or tap it to see what it is; follow its link to the kit row. Click a picture, then turn the wheel or pinch to zoom and drag to move. Keys in a picture: ")
 	for i, k := range [][2]string{{"+ −", "zoom"}, {"arrows", "move"}, {"0", "show all"}, {"N P", "next and previous ply"}, {"Enter", "go to the kit row"}} {
@@ -32,6 +33,23 @@ func (p *page) layoutSection(w *markup.Writer) {
 	}
 	w.End()
 	w.Line()
+}
+
+// knifeNote sums the knife's work up.
+func (p *page) knifeNote(w *markup.Writer) {
+	var sum Knife
+	n := 0
+	for i := range p.rec.Layouts {
+		if k, ok := p.knife[p.rec.Layouts[i].ID]; ok {
+			n++
+			sum.Minutes, sum.Down, sum.Up = sum.Minutes+k.Minutes, sum.Down+k.Down, sum.Up+k.Up
+		}
+	}
+	if n == 0 {
+		return
+	}
+	w.Leaf("p", "Cutting takes about "+fixed(sum.Minutes, 0)+thin+"min in all, with "+fixed(sum.Down/1e3, 1)+thin+"m of the knife down and "+
+		fixed(sum.Up/1e3, 1)+thin+"m of it up: estimated from a cutter's feeds, lifts and turns; with your cutter's profile, plyroom cut --machine says it for yours.", "class", "note")
 }
 
 func (p *page) layout(w *markup.Writer, i int) {
@@ -103,6 +121,12 @@ func (p *page) layoutFacts(w *markup.Writer, l *nest.Layout) {
 	}
 	fact(w, "Net yield", percent(b.NetYield()))
 	fact(w, "Cut yield", percent(b.CutYield()))
+	if k, ok := p.knife[l.ID]; ok {
+		fact(w, "Cutting, estimated", fixed(k.Minutes, 1)+thin+"min")
+		fact(w, "Cuts", strconv.Itoa(k.Cuts))
+		fact(w, "Knife down", fixed(k.Down/1e3, 1)+thin+"m")
+		fact(w, "Knife up", fixed(k.Up/1e3, 1)+thin+"m")
+	}
 	if l.RollEnd > 0 {
 		fact(w, "Roll end, too short to keep", fixed(l.RollEnd/1e3, 3)+thin+"m")
 	}

@@ -18,6 +18,7 @@ type page struct {
 	rec    *nest.Record
 	ledger *account.Ledger
 	kits   []kit.Kit
+	knife  map[string]Knife
 	// rows are the kit lines in page order; a row's place in this list, never
 	// a name, makes the ids that tie a ply to its kit row.
 	rows []row

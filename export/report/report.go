@@ -18,6 +18,19 @@ type Input struct {
 	Ledger *account.Ledger
 	// Kits are the record's kits; nil has Write build them.
 	Kits []kit.Kit
+	// Knife is what the knife does on each layout, by its ID; layouts without
+	// it show none.
+	Knife map[string]Knife
+}
+
+// Knife is the knife's work on one layout.
+type Knife struct {
+	// Minutes is the estimated time of cutting.
+	Minutes float64
+	// Down and Up are the ways of the lowered and of the raised knife, mm.
+	Down, Up float64
+	// Cuts counts them.
+	Cuts int
 }
 
 // Write writes the report of one record as one HTML file.
@@ -35,7 +48,7 @@ func newPage(in Input) (*page, error) {
 	if in.Record == nil {
 		return nil, errors.New("no record to report")
 	}
-	p := &page{rec: in.Record, ledger: in.Ledger, kits: in.Kits}
+	p := &page{rec: in.Record, ledger: in.Ledger, kits: in.Kits, knife: in.Knife}
 	var err error
 	if p.ledger == nil {
 		if p.ledger, err = account.Measure(in.Record); err != nil {

@@ -115,6 +115,7 @@ func entry(p *toolpath.Path, names []string) string {
 	for _, line := range p.Facts() {
 		b.WriteString("    " + export.OneLine(line) + "\n")
 	}
+	fmt.Fprintf(&b, "    cutting: about %.1f min, %.1f m knife down, %.1f m knife up\n", p.Stats.Minutes, p.Stats.CutLength/1e3, p.Stats.Travel/1e3)
 	for _, line := range p.Warnings {
 		b.WriteString("    warning: " + export.OneLine(line) + "\n")
 	}

@@ -70,8 +70,17 @@ func Write(dir *export.Folder, rec *nest.Record, o Options) error {
 		return err
 	}
 	return create(dir, "report.html", func(w io.Writer) error {
-		return report.Write(w, report.Input{Record: rec, Ledger: led, Kits: kits})
+		return report.Write(w, report.Input{Record: rec, Ledger: led, Kits: kits, Knife: knifeWork(paths)})
 	})
+}
+
+// knifeWork is what the knife does on each layout, for the report.
+func knifeWork(paths map[string]*toolpath.Path) map[string]report.Knife {
+	out := map[string]report.Knife{}
+	for id, p := range paths {
+		out[id] = report.Knife{Minutes: p.Stats.Minutes, Down: p.Stats.CutLength, Up: p.Stats.Travel, Cuts: p.Stats.Cuts}
+	}
+	return out
 }
 
 // WriteTrail writes where every piece came from and went to, as JSON and CSV.
