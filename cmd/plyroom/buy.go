@@ -198,7 +198,7 @@ func freeRemnants(dir string, job *shapes.Job) ([]remnant.Remnant, error) {
 // list lays what the buyer asked for and makes the list.
 func (o *buyFlags) list(ctx context.Context, job *shapes.Job, settings plan.Settings, opt buy.Options, pieces []remnant.Remnant, told func(plan.Progress)) (*buy.List, error) {
 	onNew := settings
-	onNew.IgnoreStock = true
+	onNew.IgnoreStock, onNew.Unweighed = true, true
 	lay := func(ctx context.Context, j *shapes.Job) (*nest.Record, error) { return plan.Lay(ctx, j, onNew, told) }
 	var store *buy.Remnants
 	if len(pieces) > 0 {
@@ -217,7 +217,7 @@ func (o *buyFlags) list(ctx context.Context, job *shapes.Job, settings plan.Sett
 	together := needs
 	if o.rack && ctx.Err() == nil {
 		onRolls := settings
-		onRolls.RollsAsListed = true
+		onRolls.RollsAsListed, onRolls.Unweighed = true, true
 		needs, err = buy.LayRack(ctx, job, func(ctx context.Context, j *shapes.Job) (*nest.Record, error) {
 			return relay.OnRemnants(ctx, j, pieces, onRolls, told)
 		}, opt.By, needs, store)
@@ -277,6 +277,9 @@ func setUnits(job *shapes.Job, words []string) error {
 	}
 	// A part of which none is made is left out.
 	job.Parts = slices.DeleteFunc(job.Parts, func(p *shapes.Part) bool { return p.Units == 0 })
+	job.Cutting.KeepTogether = slices.DeleteFunc(job.Cutting.KeepTogether, func(name string) bool {
+		return !slices.ContainsFunc(job.Parts, func(p *shapes.Part) bool { return p.Name == name })
+	})
 	if len(job.Parts) == 0 {
 		return errors.New("--units leaves no part to make")
 	}

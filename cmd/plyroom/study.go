@@ -204,7 +204,7 @@ func (o *studyFlags) spec(cmd *cobra.Command) (study.Spec, error) {
 // layer lays one nest.
 func layer(workers int) study.Layer {
 	return func(ctx context.Context, j *shapes.Job, effort int, seed uint64) (*nest.Record, error) {
-		rec, err := plan.Lay(ctx, j, plan.Settings{Effort: effort, Seed: seed, Workers: workers, IgnoreStock: true}, nil)
+		rec, err := plan.Lay(ctx, j, plan.Settings{Effort: effort, Seed: seed, Workers: workers, IgnoreStock: true, Unweighed: true}, nil)
 		var no *plan.CannotLay
 		if errors.As(err, &no) {
 			// Without paths and lines: results must not depend on where the job

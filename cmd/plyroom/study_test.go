@@ -214,6 +214,36 @@ func TestStudyStops(t *testing.T) {
 	require.Len(t, doc.Rows, 21)
 }
 
+// Every axis is laid by the real packer: kits kept together, plies that may be
+// divided, spreads, turning and all the rest.
+func TestStudyAxes(t *testing.T) {
+	dir := studyFiles(t)
+	job := filepath.Join(dir, "job.yaml")
+	text := strings.Replace(read(t, job), "  gap: 3\n", "  gap: 3\n  layers: 2\n  spreads: [[WR 600, CSM 450]]\n", 1)
+	require.NoError(t, os.WriteFile(job, []byte(text), 0o644))
+	for _, vary := range []string{"keep_together=yes,no", "keep_together=Upper shell:yes,no", "splits=none,allowed", "splits=Upper shell/U01:allowed,job", "spreads=none,time,fabric,recommended",
+		"turning=allowed,forbidden", "tolerance=0,5", "angle_tolerance=0,5", "selvedge=WR 600:0,20", "end_allowance=0,30", "width=WR 600:+0,+100", "gap=0,5", "units=1,2", "units=Upper shell:1,3"} {
+		status, told, said := command(t, "study", job, "-o", filepath.Join(dir, "S"), "--vary", vary, "--extend", "--effort", "1", "--seeds", "1", "--workers", "1", "--json")
+		require.Equal(t, 0, status, "%s: %s", vary, said)
+		var doc struct {
+			Rows []struct {
+				Seeds int `json:"seeds"`
+				Total struct {
+					Metres struct {
+						Mean float64 `json:"mean"`
+					} `json:"metres"`
+				} `json:"total"`
+			} `json:"rows"`
+		}
+		require.NoError(t, json.Unmarshal([]byte(told), &doc))
+		require.Len(t, doc.Rows, strings.Count(vary, ",")+1, vary)
+		for _, r := range doc.Rows {
+			require.Equal(t, 1, r.Seeds, vary)
+			require.Positive(t, r.Total.Metres.Mean, vary)
+		}
+	}
+}
+
 func TestStudyUsage(t *testing.T) {
 	dir := studyFiles(t)
 	job := filepath.Join(dir, "job.yaml")

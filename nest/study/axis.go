@@ -86,6 +86,7 @@ var axisKinds = []axisKind{
 			j.Cutting.SpreadPolicy = shapes.SpreadPolicy(value)
 			return nil
 		}},
+	{name: "keep_together", about: "whether each kit has a stretch of the table to itself", words: []string{"yes", "no"}, target: "part", apply: setTogether},
 	{name: "units", about: "how many sets of the parts are nested together; with a part, how many of it", min: 1, max: 100_000, whole: true, target: "part", apply: setUnits},
 }
 
@@ -342,6 +343,25 @@ func setSplits(j *shapes.Job, target, value string, _ float64) error {
 		}
 		d.Split.Allowed = true
 	})
+}
+
+func setTogether(j *shapes.Job, target, value string, _ float64) error {
+	found := false
+	for _, p := range j.Parts {
+		if target != "" && p.Name != target {
+			continue
+		}
+		found = true
+		kept := slices.DeleteFunc(slices.Clone(j.Cutting.KeepTogether), func(name string) bool { return name == p.Name })
+		if value == "yes" {
+			kept = append(kept, p.Name)
+		}
+		j.Cutting.KeepTogether = kept
+	}
+	if !found {
+		return fmt.Errorf("the job has no part %q", target)
+	}
+	return nil
 }
 
 func setUnits(j *shapes.Job, target, _ string, v float64) error {

@@ -53,6 +53,13 @@ func only(j *shapes.Job, fabrics []string) *shapes.Job {
 		p.Plies = slices.DeleteFunc(p.Plies, func(d *shapes.Ply) bool { return !slices.Contains(fabrics, d.Fabric.Name) })
 	}
 	c.Parts = slices.DeleteFunc(c.Parts, func(p *shapes.Part) bool { return len(p.Plies) == 0 })
+	// In the order of the parts, so that equal rules are equal words.
+	c.Cutting.KeepTogether = nil
+	for _, p := range c.Parts {
+		if j.Cutting.Keeps(p.Name) {
+			c.Cutting.KeepTogether = append(c.Cutting.KeepTogether, p.Name)
+		}
+	}
 	c.Cutting.Spreads = nil
 	for _, s := range j.Cutting.Spreads {
 		var left []string

@@ -77,7 +77,8 @@ type RuleCost struct {
 	Area   Saving `json:"area_m2"`
 	Money  Saving `json:"money"`
 	Priced bool   `json:"priced"`
-	// Divided counts the panels that plies are divided into where they may be.
+	// Divided counts the panels there are more than without: of plies that are
+	// divided because they may be.
 	Divided int `json:"divided,omitempty"`
 }
 
@@ -266,7 +267,7 @@ func (t *Table) rules(p *Plan, rows []*Row, results map[string]*Outcome) {
 	}
 	for i, r := range p.Rules {
 		row := rows[i]
-		rc := RuleCost{Rule: r, Of: row.Of, Cannot: row.Cannot, Priced: true, Divided: row.Total.Panels}
+		rc := RuleCost{Rule: r, Of: row.Of, Cannot: row.Cannot, Priced: true}
 		var dm, da, dc []float64
 		for k := range row.values {
 			if !row.values[k].known {
@@ -297,6 +298,7 @@ func (t *Table) rules(p *Plan, rows []*Row, results map[string]*Outcome) {
 				continue
 			}
 			was, is := base.values[0], row.values[k]
+			rc.Divided = max(rc.Divided, row.Total.Panels-base.Total.Panels)
 			rc.Priced = rc.Priced && was.priced && is.priced
 			dm = append(dm, was.metres-is.metres)
 			da = append(da, was.area-is.area)

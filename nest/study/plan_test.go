@@ -65,9 +65,19 @@ func TestSettings(t *testing.T) {
 	require.Equal(t, 5.0, j.Cutting.AngleTolerance)
 	require.Equal(t, []float64{1, 5, 1}, []float64{j.Parts[0].Plies[0].Tolerance, j.Parts[0].Plies[1].Tolerance, j.Parts[0].Plies[2].Tolerance})
 
+	// Kits of all parts, or of one; what is left of the job keeps no part that
+	// is gone.
+	require.Equal(t, []string{"Shell", "Lid"}, make(Setting{"keep_together", "", "yes"}).Cutting.KeepTogether)
+	j = make(Setting{"keep_together", "Lid", "yes"})
+	require.Equal(t, []string{"Lid"}, j.Cutting.KeepTogether)
+	require.Equal(t, []string{"Lid"}, Only(j, "CSM 450").Cutting.KeepTogether)
+	require.Empty(t, Only(j, "WR 600").Cutting.KeepTogether)
+	require.NoError(t, Setting{"keep_together", "Lid", "no"}.apply(j))
+	require.Empty(t, j.Cutting.KeepTogether)
+
 	require.Equal(t, shapes.SameFaces, make(Setting{"turning", "WR 600", "allowed"}).Fabrics[0].Faces)
 	require.True(t, make(Setting{"splits", "Shell/S1", "allowed"}).Parts[0].Plies[0].Split.Allowed)
-	for _, s := range []Setting{{"width", "no", "1"}, {"tolerance", "no", "1"}, {"units", "no", "1"}, {"selvedge", "WR 600", "500"}} {
+	for _, s := range []Setting{{"width", "no", "1"}, {"tolerance", "no", "1"}, {"units", "no", "1"}, {"keep_together", "no", "yes"}, {"selvedge", "WR 600", "500"}} {
 		require.Error(t, s.apply(clone(sampleJob())), s)
 	}
 	// The job itself is as it was.
@@ -88,6 +98,18 @@ func TestRules(t *testing.T) {
 	require.Equal(t, []string{"no gap between plies"}, words("gap"))
 	require.Equal(t, []string{"no end allowance"}, words("end_allowance"))
 	require.Equal(t, []string{"Shell, ply S1 may be divided"}, words("splits"))
+	require.Empty(t, words("keep_together"))
+	j := sampleJob()
+	j.Cutting.KeepTogether = []string{"Lid"}
+	require.Equal(t, "kits need not be kept together", Rules(j, []string{"keep_together"})[0].Words)
+	// A ply that is too wide is divided whatever it says, and one that may be
+	// already has nothing to relax.
+	j.Parts[0].Plies[0].Split = &shapes.Split{Joint: shapes.JointLap, Overlap: 50}
+	require.Len(t, Rules(j, []string{"splits"}), 1)
+	j.Parts[0].Plies[0].Split.Allowed = true
+	require.Empty(t, Rules(j, []string{"splits"}))
+	j.Parts[0].Plies[0].Split.Allowed, j.Fabrics[0].Width = false, 500
+	require.Empty(t, Rules(j, []string{"splits"}))
 	kinds, err := ParseRelax("all")
 	require.NoError(t, err)
 	require.Equal(t, Relaxable, kinds)

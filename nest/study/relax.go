@@ -31,7 +31,7 @@ type Rule struct {
 }
 
 // Relaxable lists the kinds of rules that Rules can relax.
-var Relaxable = []string{"tolerance", "width", "splits", "turning", "gap", "selvedge", "end_allowance"}
+var Relaxable = []string{"tolerance", "width", "splits", "turning", "gap", "selvedge", "end_allowance", "keep_together"}
 
 // Rules lists the rules of a job that can be relaxed, of the kinds named. A
 // rule that is as lax already is left out.
@@ -49,6 +49,11 @@ func Rules(j *shapes.Job, kinds []string) []Rule {
 		case "gap":
 			if j.Cutting.Gap > 0 {
 				add(all, "no gap between plies", kind, "", "0")
+			}
+			continue
+		case "keep_together":
+			if len(j.Cutting.KeepTogether) > 0 {
+				add(all, "kits need not be kept together", kind, "", "no")
 			}
 			continue
 		case "end_allowance":
@@ -118,8 +123,11 @@ func splitRules(j *shapes.Job, f *shapes.Fabric) []Rule {
 			}
 			b := geom.Bound(d.Outline.Exterior)
 			least := math.Min(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1])
-			if d.Split == nil && least <= largePly*f.UsableWidth() {
+			switch {
+			case d.Split == nil && least <= largePly*f.UsableWidth():
 				continue
+			case d.Split != nil && least > f.UsableWidth():
+				continue // divided as it is
 			}
 			out = append(out, Rule{Setting{"splits", plyKey(p.Name, d.Name), "allowed"},
 				fmt.Sprintf("%s, ply %s may be divided", p.Name, d.Name), []string{f.Name}})
