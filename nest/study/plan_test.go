@@ -91,7 +91,8 @@ func TestRules(t *testing.T) {
 		}
 		return out
 	}
-	require.Equal(t, []string{"Shell, ply S1: tolerance 5°", "Shell, ply S2: tolerance 5°", "all plies of WR 600: tolerance 5°"}, words("tolerance"))
+	require.Equal(t, []string{"Shell, ply S1: tolerance 5°", "Shell, ply S2: tolerance 5°"}, words("ply_tolerance"))
+	require.Equal(t, []string{"all plies of WR 600: tolerance 5°"}, words("tolerance"))
 	require.Equal(t, []string{"WR 600 50 mm wider", "CSM 450 50 mm wider"}, words("width"))
 	require.Equal(t, []string{"WR 600 used to its edges"}, words("selvedge"))
 	require.Equal(t, []string{"plies of WR 600 may be turned over"}, words("turning"))

@@ -31,7 +31,7 @@ type Rule struct {
 }
 
 // Relaxable lists the kinds of rules that Rules can relax.
-var Relaxable = []string{"tolerance", "width", "splits", "turning", "gap", "selvedge", "end_allowance", "keep_together"}
+var Relaxable = []string{"tolerance", "ply_tolerance", "width", "splits", "turning", "gap", "selvedge", "end_allowance", "keep_together"}
 
 // Rules lists the rules of a job that can be relaxed, of the kinds named. A
 // rule that is as lax already is left out.
@@ -78,8 +78,14 @@ func Rules(j *shapes.Job, kinds []string) []Rule {
 				if f.Faces == shapes.DifferentFaces && f.Construction != shapes.Satin {
 					add(one, "plies of "+f.Name+" may be turned over", kind, f.Name, "allowed")
 				}
-			case "tolerance":
-				out = append(out, toleranceRules(j, f)...)
+			case "tolerance", "ply_tolerance":
+				plies := toleranceRules(j, f)
+				switch {
+				case kind == "ply_tolerance":
+					out = append(out, plies...)
+				case len(plies) > 0:
+					add(one, fmt.Sprintf("all plies of %s: tolerance %d°", f.Name, RelaxedTolerance), "tolerance", f.Name, fmt.Sprint(RelaxedTolerance))
+				}
 			case "splits":
 				out = append(out, splitRules(j, f)...)
 			}
@@ -88,8 +94,7 @@ func Rules(j *shapes.Job, kinds []string) []Rule {
 	return out
 }
 
-// toleranceRules relax the plies of a fabric one by one, and all together
-// where there are several.
+// toleranceRules relax the plies of a fabric one by one.
 func toleranceRules(j *shapes.Job, f *shapes.Fabric) []Rule {
 	if f.Construction.Directionless() {
 		return nil
@@ -104,10 +109,6 @@ func toleranceRules(j *shapes.Job, f *shapes.Fabric) []Rule {
 			out = append(out, Rule{Setting{"tolerance", plyKey(p.Name, d.Name), fmt.Sprint(RelaxedTolerance)},
 				fmt.Sprintf("%s, ply %s: tolerance %d°", p.Name, d.Name, RelaxedTolerance), one})
 		}
-	}
-	if len(out) > 1 {
-		out = append(out, Rule{Setting{"tolerance", f.Name, fmt.Sprint(RelaxedTolerance)},
-			fmt.Sprintf("all plies of %s: tolerance %d°", f.Name, RelaxedTolerance), one})
 	}
 	return out
 }
