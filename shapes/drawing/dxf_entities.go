@@ -116,8 +116,31 @@ func (f *dxfFile) item(kind string) *dxfItem {
 		return it
 	}
 	read(f, it, gs)
+	it.checkNumbers(gs)
 	return it
 }
+
+// checkNumbers lists a fault, with the text in question, where a coordinate is
+// no number, as with a decimal comma.
+func (it *dxfItem) checkNumbers(gs groups) {
+	bad := func(p orb.Point) bool { return p[0] != p[0] || p[1] != p[1] }
+	wrong := it.insert != nil && (bad(it.insert.at) || bad(orb.Point{it.insert.sx, it.insert.sy}) || it.insert.rotation != it.insert.rotation)
+	for _, c := range it.curves {
+		wrong = wrong || bad(c.start()) || bad(c.end())
+	}
+	if !wrong {
+		return
+	}
+	for _, g := range gs {
+		if _, ok := g.float(); !ok && g.code >= 10 && g.code < 60 {
+			it.fault(nil, fmt.Sprintf("group code %d holds %q, which is no number", g.code, clip(shown(g.text))), "export the drawing again, with a decimal point")
+			return
+		}
+	}
+}
+
+// shown is text of a file as it may be shown.
+func shown(b []byte) string { return strings.ToValidUTF8(strings.TrimSpace(string(b)), "\uFFFD") }
 
 // dxfReaders turn the groups of an entity into curves, a text, a point or a
 // block reference.

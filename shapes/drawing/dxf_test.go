@@ -278,7 +278,9 @@ func TestDXFRefuses(t *testing.T) {
 	nan := strings.Replace(square, "100\n", "nan\n", 1)
 	for _, c := range []struct{ name, doc, want string }{
 		{"not a number", dxfPage("", nan), "not a finite number"},
-		{"no number", dxfPage("", strings.Replace(square, "100\n", "wide\n", 1)), "not a finite number"},
+		{"no number", dxfPage("", strings.Replace(square, "100\n", "wide\n", 1)), `LWPOLYLINE 2F: group code 10 holds "wide", which is no number`},
+		{"decimal comma", dxfPage("", strings.ReplaceAll(dxfLine(0, 0, 12.5, 0), ".", ",")), `group code 11 holds "12,5", which is no number; export the drawing again, with a decimal point`},
+		{"insert of no number", dxfPage(block("P", 0, 0, square), pairs(0, "INSERT", 5, "A1", 2, "P", 10, "1,5", 20, 0)), `INSERT A1: group code 10 holds "1,5"`},
 		{"far", dxfPage("", pairs(0, "CIRCLE", 5, "C0", 10, 1e9, 20, 0, 40, 10)), "CIRCLE C0, at"},
 		{"crossing", dxfPage("", lwpoly(0, 0, 0, 100, 100, 0, 100, 0, 0, 0, 100, 0)), "LWPOLYLINE 2F, at (50, 50): the outline crosses"},
 		{"crossing arcs", dxfPage("", lwpoly(0, 0, -1, 100, 0, 0, 100, 20, 0, 0, 20, 0)), "crosses"},

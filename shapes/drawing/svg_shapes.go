@@ -46,6 +46,10 @@ func (w *svgWalk) shape(n *node, st svgState) {
 			bad(fmt.Sprintf("has size %g by %g", wd, ht))
 			return
 		}
+		if wd == 0 || ht == 0 {
+			w.s.problem(shapes.Repair, from, nil, fmt.Sprintf("has size %g by %g, shows nothing, and was left out", wd, ht), "")
+			return
+		}
 		subs = []subpath{roundedRect(x("x"), y("y"), wd, ht, radius("rx", 'x'), radius("ry", 'y'))}
 	case "circle":
 		r := figure("r", 'd', 0)

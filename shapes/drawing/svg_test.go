@@ -248,6 +248,7 @@ func TestSVGDoubts(t *testing.T) {
 		{`<style>@media (max-width: 9px) {rect{display:none}}</style><rect width="9" height="9"/>`, `"@media (max-width: 9px)"`},
 		{`<g fill="none"><rect id="A4" width="9" height="9"/></g>`, "rect A4: is painted with neither line nor filling, and was read all the same"},
 		{`<clipPath id="c"><rect width="5" height="5"/></clipPath><g clip-path="url(#c)"><rect width="9" height="9"/></g>`, "shown in part only"},
+		{`<rect id="FLAT" width="0" height="9"/><rect width="9" height="9"/>`, "rect FLAT: has size 0 by 9, shows nothing"},
 		{`<rect width="9" height="9"/><use href="#none"/>`, "does not hold"},
 		{`<rect width="90" height="90"/><rect x="10" y="10" width="40" height="40"/><text x="20" y="30" font-size="5">U02</text>`, `text "U02" stands in a cut-out`},
 	} {
