@@ -18,9 +18,9 @@ type extent struct{ along, across float64 }
 // arcs of a cosine below its peak, bent downwards.
 func extents(r orb.Ring, t Turn) []extent {
 	angles := []float64{t.From}
+	hull := geom.ConvexHull(r)
 	if !t.fixed() {
 		to := math.Min(t.To, t.From+360)
-		hull := geom.ConvexHull(r)
 		for i, a := range hull {
 			b := hull[(i+1)%len(hull)]
 			edge := math.Atan2(b[1]-a[1], b[0]-a[0]) * 180 / math.Pi
@@ -38,7 +38,7 @@ func extents(r orb.Ring, t Turn) []extent {
 	}
 	out := make([]extent, len(angles))
 	for i, a := range angles {
-		b := geom.Bound(geom.Transform{Mirror: t.Mirrored, Rotation: a}.Ring(r))
+		b := geom.Transform{Mirror: t.Mirrored, Rotation: a}.Bound(hull)
 		out[i] = extent{b.Max[0] - b.Min[0], b.Max[1] - b.Min[1]}
 	}
 	return out

@@ -19,16 +19,17 @@ type Extent struct{ Along, Across float64 }
 // arcs of sine curves bent downwards, so neither has a least value there.
 func Extents(exterior orb.Ring, turns []Turn) []Extent {
 	var out []Extent
+	hull := geom.ConvexHull(exterior) // reaches as far as the outline itself
 	for _, t := range turns {
-		for _, r := range rotations(exterior, t) {
-			b := geom.Bound(geom.Transform{Mirror: t.Mirrored, Rotation: r}.Ring(exterior))
+		for _, r := range rotations(hull, t) {
+			b := geom.Transform{Mirror: t.Mirrored, Rotation: r}.Bound(hull)
 			out = append(out, Extent{b.Max[0] - b.Min[0], b.Max[1] - b.Min[1]})
 		}
 	}
 	return out
 }
 
-func rotations(exterior orb.Ring, t Turn) []float64 {
+func rotations(hull orb.Ring, t Turn) []float64 {
 	if !t.Any && t.Slack == 0 {
 		return []float64{t.Rotation}
 	}
@@ -37,7 +38,6 @@ func rotations(exterior orb.Ring, t Turn) []float64 {
 		middle, slack = 0, 180
 	}
 	out := []float64{middle - slack, middle, middle + slack}
-	hull := geom.ConvexHull(exterior)
 	for i, p := range hull {
 		q := hull[(i+1)%len(hull)]
 		angle := math.Atan2(q[1]-p[1], q[0]-p[0]) * 180 / math.Pi

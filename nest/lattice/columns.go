@@ -86,7 +86,7 @@ type columnTry struct {
 func (c *cell) column(f *frame, two bool, r orb.Point, width float64) columnTry {
 	best := columnTry{score: math.Inf(1)}
 	least := c.pitch()
-	if !(least > 0) {
+	if !(least > 0) || least < leastPitch*(c.hi-c.lo) {
 		return best
 	}
 	// Extents across the strip, which is x here.

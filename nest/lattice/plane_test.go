@@ -56,7 +56,7 @@ func TestKnownDensities(t *testing.T) {
 		{"ell", ell, []float64{0, 180}, 1, 1e-6},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			p := Plane(0, bodies(t, c.ring, c.deg...)...)
+			p := Plane(0, bodies(t, c.ring, c.deg...), nil)
 			require.NotNil(t, p)
 			require.InDelta(t, c.want, p.Density(), c.within)
 			requireLattice(t, p, 0)
@@ -89,7 +89,7 @@ func TestRandomPlanes(t *testing.T) {
 		ring := star(r, 4+r.IntN(6))
 		gap := 0.1 * float64(seed%2)
 		for _, deg := range [][]float64{{0}, {0, 180}, {0, 90}} {
-			p := Plane(gap, bodies(t, ring, deg...)...)
+			p := Plane(gap, bodies(t, ring, deg...), nil)
 			require.NotNil(t, p)
 			require.LessOrEqual(t, p.Density(), 1+1e-9)
 			requireLattice(t, p, gap)
@@ -112,6 +112,6 @@ func BenchmarkPlane(b *testing.B) {
 	bs := bodies(b, regular(7), 0, 180)
 	b.ReportAllocs()
 	for b.Loop() {
-		Plane(0, bs...)
+		Plane(0, bs, nil)
 	}
 }

@@ -79,7 +79,7 @@ func (s *search) rows(f *frame, width float64) []rows {
 		c.set(f, two, r)
 		e := extentsOf(f, two, r)
 		least := c.pitch()
-		if !(least > 0) {
+		if !(least > 0) || least < leastPitch*(c.hi-c.lo) {
 			return
 		}
 		best := rows{score: math.Inf(1), side: side, u: u}

@@ -19,9 +19,9 @@ func (s *search) stopped() bool { return s.stop != nil && s.stop(s.cell.calls) }
 
 // Plane is the densest lattice found of one body, or of two, in the endless
 // plane, none nearer to another than the gap; nil if there is none. The bodies
-// keep their poses.
-func Plane(gap float64, bodies ...*collide.Body) *Pattern {
-	s := &search{gap: gap}
+// keep their poses. stop is as for Best.
+func Plane(gap float64, bodies []*collide.Body, stop func(work int) bool) *Pattern {
+	s := &search{gap: gap, stop: stop}
 	return s.plane(bodies)
 }
 

@@ -19,7 +19,7 @@ func crowded(t testing.TB, n int, turns bool) (*stream, *layout) {
 			p.Pieces[i].Orientations = []Orientation{{From: -2, To: 2}, {From: 178, To: 182}}
 		}
 	}
-	w, err := prepare(p)
+	w, err := prepare(p, nil)
 	require.NoError(t, err)
 	r := &runner{w: w, set: Settings{}}
 	l := r.construct(context.Background())
@@ -82,7 +82,7 @@ func BenchmarkFirstLayout(b *testing.B) {
 			ctx := context.Background()
 			b.ReportAllocs()
 			for b.Loop() {
-				w, err := prepare(p)
+				w, err := prepare(p, nil)
 				require.NoError(b, err)
 				r := &runner{w: w}
 				l := r.construct(ctx)

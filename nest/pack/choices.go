@@ -14,8 +14,8 @@ const patternChoices = 12
 // are looked for with. A choice turned by half a turn gives the same patterns
 // upside down, so only one of both is listed. Pairs half a turn apart come
 // first, which for convex plies are hard to beat.
-func (k *kind) choices(shape *collide.Shape, gap, width float64) [][]*collide.Body {
-	c := chooser{k: k, shape: shape, gap: gap, width: width}
+func (k *kind) choices(shape *collide.Shape, gap, width float64, stop func(int) bool) [][]*collide.Body {
+	c := chooser{k: k, shape: shape, gap: gap, width: width, stop: stop}
 	var base []turnTo
 	if !k.turns {
 		for _, b := range k.variants {
@@ -48,6 +48,7 @@ type chooser struct {
 	k          *kind
 	shape      *collide.Shape
 	gap, width float64
+	stop       func(work int) bool
 	out        [][]*collide.Body
 }
 
@@ -134,15 +135,11 @@ func (c *chooser) freeTurns() []turnTo {
 			continue
 		}
 		a, b := collide.NewBody(c.shape, mirrored, 0), collide.NewBody(c.shape, mirrored, 180)
-		for _, p := range []*lattice.Pattern{lattice.Plane(c.gap, a, b), lattice.Plane(c.gap, a)} {
-			if p == nil {
-				continue
-			}
+		if p := lattice.Plane(c.gap, []*collide.Body{a, b}, c.stop); p != nil {
 			for _, v := range [][2]float64{p.U, p.V, {p.U[0] - p.V[0], p.U[1] - p.V[1]}} {
 				along := -math.Atan2(v[1], v[0]) * (180 / math.Pi)
 				out = append(out, turnTo{mirrored, along}, turnTo{mirrored, along + 90})
 			}
-			break // the pair's lattice is as dense or denser
 		}
 	}
 	for _, b := range c.k.variants[:min(3, len(c.k.variants))] {

@@ -9,15 +9,6 @@ import (
 	"plyroom/nest/collide"
 )
 
-func sortRuns(v []run) {
-	slices.SortFunc(v, func(a, b run) int {
-		if c := cmp.Compare(a.col, b.col); c != 0 {
-			return c
-		}
-		return cmp.Compare(a.from, b.from)
-	})
-}
-
 // A builder lays plies one after the other, none overlapping. Each goes as far
 // towards the start of the strip as the raster shows room, then slides exactly
 // into contact.
@@ -198,7 +189,7 @@ func (b *builder) find(i int32) (pose, bool) {
 	for v, body := range k.variants {
 		st := b.stencils[ki][v]
 		if st == nil {
-			st = b.r.stencilOf(body, b.w.gap, 0, 0)
+			st = b.r.searched(b.r.stencilOf(body, b.w.gap, 0, 0))
 			b.stencils[ki][v] = st
 		}
 		c := b.from[ki][v]

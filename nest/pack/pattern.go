@@ -72,7 +72,7 @@ func (w *world) patterns(kind int, stop func(int) bool) repeated {
 		}
 	}
 	out.laid = lattice.Best(lattice.Strip{Width: w.width, Gap: w.gap, Count: k.count},
-		k.choices(shape, w.gap, w.width), patternsKept, stop)
+		k.choices(shape, w.gap, w.width, stop), patternsKept, stop)
 	if len(out.laid) > 0 {
 		out.density = float64(k.count) * k.shape.Area / (w.width * out.laid[0].Length)
 	}
@@ -244,6 +244,9 @@ func (st *stream) tryPatterns() {
 	for _, i := range kinds {
 		spent := 0
 		r := st.w.patterns(i, func(work int) bool {
+			if work < spent {
+				spent = 0 // the next search counts from the start
+			}
 			st.s.evals += int64((work - spent) / patternWork)
 			spent += (work - spent) / patternWork * patternWork
 			return st.s.halted() || st.clock.spent() > begun+limit

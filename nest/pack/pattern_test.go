@@ -51,7 +51,7 @@ func TestPatternsKeepOffObstacles(t *testing.T) {
 	got := solve(t, p, Settings{Effort: 40, Seed: 1, Workers: 2})
 	checkResult(t, p, got)
 	require.Empty(t, got.Unplaced)
-	w, err := prepare(p)
+	w, err := prepare(p, nil)
 	require.NoError(t, err)
 	r := &runner{w: w}
 	l := r.construct(t.Context())

@@ -59,7 +59,7 @@ type block struct {
 // width.
 type room struct{ from, to float64 }
 
-func prepare(p *Problem) (*world, error) {
+func prepare(p *Problem, cache *Cache) (*world, error) {
 	if err := p.check(); err != nil {
 		return nil, err
 	}
@@ -67,7 +67,7 @@ func prepare(p *Problem) (*world, error) {
 	size := p.Width
 	for i := range p.Pieces {
 		c := &p.Pieces[i]
-		s, err := collide.NewShape(c.Exterior, c.Holes)
+		s, err := cache.shape(c.Exterior, c.Holes)
 		if err != nil {
 			return nil, bad("piece %d: %w", i, err)
 		}

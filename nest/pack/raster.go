@@ -23,6 +23,8 @@ type raster struct {
 	tmp   []uint64
 	tmp2  []uint64
 	deny  []uint64
+	raw   []run   // scratch
+	sort  []int32 // scratch
 }
 
 // A stencil is a body as runs of cells per column, its bounding box (widened by
@@ -53,7 +55,8 @@ func (r *raster) column(c int) []uint64 {
 }
 
 // stencilOf covers a body, widened by gap all around, with cells when the
-// widened box's lower corner lies (offX, offY) past a cell corner.
+// widened box's lower corner lies (offX, offY) past a cell corner. Its runs are
+// good until the next call; searched keeps them.
 func (r *raster) stencilOf(b *collide.Body, gap, offX, offY float64) *stencil {
 	h := r.cell
 	s := &stencil{dx: offX + gap - b.Box.MinX, dy: offY + gap - b.Box.MinY}
@@ -66,7 +69,16 @@ func (r *raster) stencilOf(b *collide.Body, gap, offX, offY float64) *stencil {
 	if s.rows < 1 {
 		s.rows = 1
 	}
-	var raw []run
+	s.runs = r.cover(b, s, gap)
+	return s
+}
+
+// cover lists the cells of a stencil, part by part. The list is good until the
+// next call.
+func (r *raster) cover(b *collide.Body, s *stencil, gap float64) []run {
+	h := r.cell
+	const eps = 1e-9
+	raw := r.raw[:0]
 	for k := range b.Boxes {
 		lo, hi := int(b.Shape.Start[k]), int(b.Shape.Start[k+1])
 		box := &b.Boxes[k]
@@ -108,7 +120,13 @@ func (r *raster) stencilOf(b *collide.Body, gap, offX, offY float64) *stencil {
 			}
 		}
 	}
-	s.runs = spreadOut(mergeRuns(raw))
+	r.raw = raw
+	return raw
+}
+
+// searched is a stencil made ready for looking for room.
+func (r *raster) searched(s *stencil) *stencil {
+	s.runs = spreadOut(r.mergeRuns(s.runs, s.cols))
 	return s
 }
 
@@ -125,11 +143,30 @@ func spreadOut(in []run) []run {
 	return out
 }
 
-// mergeRuns unites overlapping and adjacent runs of a column.
-func mergeRuns(raw []run) []run {
-	sortRuns(raw)
-	var out []run
+// mergeRuns unites overlapping and adjacent runs of a column, of which there
+// are cols. Runs come in order of column, part by part, so they are counted into
+// their columns and sorted within each.
+func (r *raster) mergeRuns(raw []run, cols int) []run {
+	at := append(r.sort[:0], make([]int32, cols+1)...)
+	r.sort = at
 	for _, v := range raw {
+		at[v.col+1]++
+	}
+	for c := range cols {
+		at[c+1] += at[c]
+	}
+	sorted := make([]run, len(raw))
+	for _, v := range raw {
+		k := at[v.col]
+		at[v.col]++
+		for k > 0 && sorted[k-1].col == v.col && sorted[k-1].from > v.from {
+			sorted[k] = sorted[k-1]
+			k--
+		}
+		sorted[k] = v
+	}
+	out := sorted[:0]
+	for _, v := range sorted {
 		if n := len(out); n > 0 && out[n-1].col == v.col && v.from <= out[n-1].to {
 			out[n-1].to = max(out[n-1].to, v.to)
 			continue

@@ -50,7 +50,7 @@ func firstLayout(t testing.TB, p *Problem) (Result, time.Duration) {
 }
 
 func area(p *Problem) float64 {
-	w, _ := prepare(p)
+	w, _ := prepare(p, nil)
 	return w.area
 }
 

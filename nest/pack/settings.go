@@ -17,6 +17,9 @@ type Settings struct {
 	Workers int
 	// NoPolish leaves out the exact finish. Meant for measuring.
 	NoPolish bool
+	// Cache, where given, keeps prepared outlines for later calls. It does not
+	// change the result.
+	Cache *Cache
 }
 
 // Progress is what Solve tells while it runs.
@@ -26,7 +29,8 @@ type Progress struct {
 	Length float64
 	// Density is the share, 0 to 1, of Width × Length that plies cover.
 	Density float64
-	// Bound is a length no layout can beat.
+	// Bound is a length no layout can beat; 0 with the first layout, before
+	// it is worked out.
 	Bound float64
 	// Iteration counts the finished attempts at a shorter strip.
 	Iteration int
@@ -40,7 +44,8 @@ type Result struct {
 	Placements []Placement
 	// Length is the largest x any placed piece reaches; 0 without pieces.
 	Length float64
-	// Bound is a proved lower bound of Length for a complete layout.
+	// Bound is a proved lower bound of Length for a complete layout; 0 where
+	// the context ended before it was worked out.
 	Bound float64
 	// Unplaced lists the pieces of which copies are missing; empty when the
 	// layout is complete.

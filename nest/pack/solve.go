@@ -32,21 +32,26 @@ const (
 // An error means that the problem itself is at fault (it wraps ErrBadProblem).
 // progress may be nil; it is called from one goroutine at a time.
 func Solve(ctx context.Context, p *Problem, set Settings, progress func(Progress)) (Result, error) {
-	w, err := prepare(p)
+	w, err := prepare(p, set.Cache)
 	if err != nil {
 		return Result{}, err
 	}
 	if len(w.items) == 0 {
 		return Result{Status: Trivial}, nil
 	}
-	r := &runner{w: w, set: set, progress: progress, bound: w.bound()}
+	r := &runner{w: w, set: set, progress: progress}
 	l := r.construct(ctx)
 	status := Partial
 	switch {
+	case l.complete() && ctx.Err() != nil:
+		status = ContextEnded // all that was wanted was a layout
 	case l.complete():
+		r.bound = w.bound()
 		status = r.search(ctx, &l)
-	case r.bound <= w.maxLength+w.tol:
-		status = r.fit(ctx, &l)
+	default:
+		if r.bound = w.bound(); r.bound <= w.maxLength+w.tol {
+			status = r.fit(ctx, &l)
+		}
 	}
 	out := Result{Length: l.length, Bound: r.bound, Status: status}
 	out.Placements, out.Unplaced = w.placements(&l)

@@ -20,7 +20,7 @@ func TestTablesServeAllViews(t *testing.T) {
 		{Exterior: ell(50, 30), Count: 1, Orientations: fixed(0, -90, 450)},
 		{Exterior: rect(50, 30), Count: 1, Orientations: fixed(0, 90, 180, 270)},
 	}}
-	w, err := prepare(p)
+	w, err := prepare(p, nil)
 	require.NoError(t, err)
 	n := len(w.bodies)
 	require.Less(t, len(w.tables.first), n*(n+1)/2, "views share tables")

@@ -18,16 +18,22 @@ func (d *draft) take(w *work, st *stock) {
 		return
 	}
 	if n := len(d.layouts); n > 0 && len(w.rules.KeepTogether) > 0 && join(&d.layouts[n-1], &ls[0], w.rules, st) {
-		l := &d.layouts[n-1]
-		d.pieces = append(d.pieces, pieces[0]...)
-		strip := bound.Strip{Width: l.Usable[1][1] - l.Usable[0][1], Gap: w.rules.Gap}
-		l.BoundLength = nest.Round(math.Min(l.Length, bound.Length(strip, d.pieces)+2*w.rules.EndAllowance))
+		d.pieces[n-1] = append(d.pieces[n-1], pieces[0]...)
 		ls, of, pieces = ls[1:], of[1:], pieces[1:]
 	}
 	w.draw(ls, of, st)
 	d.layouts = append(d.layouts, ls...)
-	if len(pieces) > 0 {
-		d.pieces = pieces[len(pieces)-1]
+	d.pieces = append(d.pieces, pieces...)
+}
+
+// bound states for each layout a length that no layout of the same plies on the
+// same width can beat. It takes longer than a first layout, so it is done for
+// the plan that is kept alone.
+func (d *draft) bound(rules *shapes.Cutting) {
+	for i := range d.layouts {
+		l := &d.layouts[i]
+		strip := bound.Strip{Width: l.Usable[1][1] - l.Usable[0][1], Gap: rules.Gap}
+		l.BoundLength = nest.Round(math.Min(l.Length, bound.Length(strip, d.pieces[i])+2*rules.EndAllowance))
 	}
 }
 

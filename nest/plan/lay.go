@@ -23,8 +23,8 @@ type scheme struct {
 type draft struct {
 	scheme  scheme
 	layouts []nest.Layout
-	// pieces are the plies of the last layout, as its bound is reckoned.
-	pieces []bound.Piece
+	// pieces are the plies of each layout, as its bound is reckoned.
+	pieces [][]bound.Piece
 	// missing lists the places in the demand of what found no room.
 	missing []int
 	early   bool // the search was cut off before it had done all it was asked
@@ -107,7 +107,7 @@ func (p *planner) weigh(s *demand.Stack) float64 {
 
 // search has one stack laid within its share of the budget.
 func (p *planner) search(ctx context.Context, w *work, st *stock, b budget, ahead float64, d *draft, i, of int) error {
-	ps := pack.Settings{Seed: p.settings.Seed, Workers: p.settings.Workers, Effort: b.effort}
+	ps := pack.Settings{Seed: p.settings.Seed, Workers: p.settings.Workers, Effort: b.effort, Cache: &p.cache}
 	if ps.Workers == 0 {
 		ps.Workers = runtime.GOMAXPROCS(0)
 	}

@@ -108,11 +108,12 @@ func (p *planner) plan(ctx context.Context) (*nest.Record, error) {
 		return nil, err
 	}
 	if chosen.layouts != nil && (len(d.missing) > 0 || len(chosen.missing) == 0 && p.drawn(chosen.layouts) < p.drawn(d.layouts)-1) {
-		d.layouts, d.missing = chosen.layouts, chosen.missing
+		d.layouts, d.pieces, d.missing = chosen.layouts, chosen.pieces, chosen.missing
 	}
 	if len(d.missing) > 0 {
 		return nil, &CannotLay{Problems: p.shortage(d.missing)}
 	}
+	d.bound(p.rules)
 	rec := p.newRecord()
 	rec.Layouts = append(rec.Layouts, d.layouts...)
 	for i := range rec.Layouts {

@@ -26,6 +26,7 @@ type planner struct {
 	trialEnd time.Time // of trials; zero where effort limits them
 	// tried remembers what trials laid.
 	tried map[string]*pack.Result
+	cache pack.Cache // outlines as the packer prepares them
 	// notes are remarks for the record.
 	notes []string
 

@@ -75,7 +75,6 @@ func (w *work) layout(st *stretch, cuts []pack.Placement, next []int) (nest.Layo
 	}
 	l.Length = nest.Round(reach + e)
 	l.Usable = [2]nest.Point{{e, w.strip.low}, {nest.Round(l.Length - e), nest.Round(st.high)}}
-	l.BoundLength = nest.Round(math.Min(l.Length, w.lengthBound(counts)+2*e))
 	return l, w.boundPieces(counts)
 }
 

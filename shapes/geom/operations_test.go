@@ -212,3 +212,16 @@ func TestOffsetInwardKeepsTheTrueInset(t *testing.T) {
 		}
 	})
 }
+
+// TestTransformBound pins that the box of a transformed ring is the box of the
+// ring it makes.
+func TestTransformBound(t *testing.T) {
+	r := orb.Ring{{3, 1}, {7, -2}, {9, 4}, {5, 8}}
+	for _, mirror := range []bool{false, true} {
+		for _, deg := range []float64{0, 33.3, 90, 180, -71} {
+			f := Transform{Mirror: mirror, Rotation: deg, X: 2, Y: -5}
+			require.Equal(t, Bound(f.Ring(r)), f.Bound(r))
+		}
+	}
+	require.Equal(t, orb.Bound{}, Transform{}.Bound(nil))
+}

@@ -68,3 +68,27 @@ func (t Transform) Line(l orb.LineString) orb.LineString {
 	}
 	return out
 }
+
+// Bound is the bounding box of the transformed ring, without making the ring.
+func (t Transform) Bound(r orb.Ring) orb.Bound {
+	if len(r) == 0 {
+		return orb.Bound{}
+	}
+	s, c := sinCosDeg(t.Rotation)
+	first := t.apply(r[0], s, c)
+	b := orb.Bound{Min: first, Max: first}
+	for _, p := range r[1:] {
+		p = t.apply(p, s, c)
+		if p[0] < b.Min[0] {
+			b.Min[0] = p[0]
+		} else if p[0] > b.Max[0] {
+			b.Max[0] = p[0]
+		}
+		if p[1] < b.Min[1] {
+			b.Min[1] = p[1]
+		} else if p[1] > b.Max[1] {
+			b.Max[1] = p[1]
+		}
+	}
+	return b
+}
