@@ -58,7 +58,7 @@ A value "job" leaves it as the job says; 1000..1400/50 is a row of figures.
 The folder keeps a small file per nest. The same command goes on where it was
 stopped; --shard lays a share of the nests, so that many machines fill one
 folder (or folders of their own, which --from merges). --merge lays nothing: it
-writes the tables and the page from what is there and names what is missing.`,
+writes the tables, the page and the picture from what is there and names what is missing.`,
 		Example: `  plyroom study job.yaml -o DIR --vary "width=WR 600:1000,1270,+50" --vary gap=0,3,5
   plyroom study job.yaml -o DIR --relax --seeds 5
   plyroom study job.yaml -o DIR --relax --shard auto/8
@@ -229,6 +229,7 @@ func writeStudy(dir string, t *study.Table) error {
 		{"cases.csv", len(t.Rows) > 0, pages.Cases(t).WriteCSV},
 		{"rules.csv", len(t.Rules) > 0, pages.Rules(t).WriteCSV},
 		{"results.json", true, func(w io.Writer) error { return encodeJSON(w, t) }},
+		{"answer.svg", pages.HasAnswer(t), func(w io.Writer) error { return pages.WriteAnswer(w, t) }},
 		{"study.html", true, func(w io.Writer) error { return pages.WritePage(w, t) }},
 	}
 	for _, f := range files {

@@ -12,8 +12,9 @@ import (
 
 // A point is one row on a curve: where it lies, and what the seeds gave.
 type point struct {
-	x float64
-	s study.Sample
+	x    float64
+	s    study.Sample
+	best bool
 }
 
 // A line is the rows that differ along one axis alone.
@@ -29,7 +30,7 @@ const mostLines = 6
 func curves(w *markup.Writer, t *study.Table) {
 	opened := false
 	for i, a := range t.Spec.Axes {
-		yields, more := lines(t, i, func(s study.Stat) (study.Sample, bool) { return scaled(s.Yield, 100), true })
+		yields, more := lines(t, i, yield)
 		if len(yields) == 0 {
 			continue
 		}
@@ -41,11 +42,9 @@ func curves(w *markup.Writer, t *study.Table) {
 		w.Start("div", "class", "pair")
 		chart(w, a.Name(), "net yield, %", yields)
 		if t.ByCost {
-			costs, _ := lines(t, i, func(s study.Stat) (study.Sample, bool) { return s.Cost, s.Priced })
-			chart(w, a.Name(), t.Currency+" per set", costs)
+			chart(w, a.Name(), t.Currency+" per set", costLines(t, i))
 		} else {
-			areas, _ := lines(t, i, func(s study.Stat) (study.Sample, bool) { return s.Area, true })
-			chart(w, a.Name(), "m² per set", areas)
+			chart(w, a.Name(), "m² per set", areaLines(t, i))
 		}
 		w.End()
 		if more > 0 {
@@ -88,7 +87,7 @@ func lines(t *study.Table, axis int, of func(study.Stat) (study.Sample, bool)) (
 			at[name] = k
 			out = append(out, line{name: name})
 		}
-		out[k].points = append(out[k].points, point{*r.At[axis], s})
+		out[k].points = append(out[k].points, point{*r.At[axis], s, r.Best})
 	}
 	var kept []line
 	for _, l := range out {
@@ -103,10 +102,38 @@ func lines(t *study.Table, axis int, of func(study.Stat) (study.Sample, bool)) (
 	return kept, more
 }
 
+// chart draws lines as a figure of the page.
 func chart(w *markup.Writer, xName, yName string, ls []line) {
 	if len(ls) == 0 {
 		return
 	}
+	w.Start("figure")
+	w.Start("figcaption")
+	w.Leaf("b", yName)
+	w.Text(" against " + xName)
+	w.End()
+	drawLines(w, xName, yName, ls)
+	w.End()
+}
+
+// The size of a chart of lines, in its own units.
+const (
+	chartWide = 560.0
+	chartPlot = 230.0
+	chartTop  = 14.0
+)
+
+// chartHigh is the height of a chart with its key.
+func chartHigh(ls []line) float64 {
+	keys := len(ls)
+	if keys == 1 && ls[0].name == "" {
+		keys = 0
+	}
+	return chartTop + chartPlot + 46 + 20*float64(keys)
+}
+
+// drawLines draws lines as a picture; attrs place it.
+func drawLines(w *markup.Writer, xName, yName string, ls []line, attrs ...string) {
 	x0, x1, y0, y1 := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
 	for _, l := range ls {
 		for _, p := range l.points {
@@ -116,20 +143,11 @@ func chart(w *markup.Writer, xName, yName string, ls []line) {
 	}
 	pad := math.Max((y1-y0)*0.08, math.Max(math.Abs(y1)*0.002, 1e-9))
 	y0, y1 = y0-pad, y1+pad
-	const wide, left, right, top = 560.0, 62.0, 20.0, 14.0
-	const plot = 230.0
-	high := top + plot + 46 + 20*float64(len(ls))
-	if len(ls) == 1 && ls[0].name == "" {
-		high -= 20
-	}
+	const wide, left, right, top, plot = chartWide, 62.0, 20.0, chartTop, chartPlot
+	high := chartHigh(ls)
 	x := func(v float64) float64 { return left + (v-x0)/(x1-x0)*(wide-left-right) }
 	y := func(v float64) float64 { return top + (y1-v)/(y1-y0)*plot }
-	w.Start("figure")
-	w.Start("figcaption")
-	w.Leaf("b", yName)
-	w.Text(" against " + xName)
-	w.End()
-	w.Start("svg", "class", "chart", "viewBox", "0 0 "+fixed(wide, 0)+" "+fixed(high, 0), "role", "img", "aria-label", yName+" against "+xName+"; the table below has the figures")
+	w.Start("svg", append([]string{"class", "chart", "viewBox", "0 0 " + fixed(wide, 0) + " " + fixed(high, 0), "role", "img", "aria-label", yName + " against " + xName}, attrs...)...)
 	for _, v := range ticks(y0, y1, 5) {
 		w.Empty("line", "class", "rule", "x1", fixed(left, 1), "x2", fixed(wide-right, 1), "y1", fixed(y(v), 1), "y2", fixed(y(v), 1))
 		w.Leaf("text", tickText(v), "class", "ytick", "x", fixed(left-7, 1), "y", fixed(y(v)+4, 1))
@@ -156,6 +174,9 @@ func chart(w *markup.Writer, xName, yName string, ls []line) {
 				w.Empty("path", "class", "whisker", "d", "M"+fixed(px-4, 1)+" "+fixed(y(p.s.Least), 1)+"h8M"+fixed(px-4, 1)+" "+fixed(y(p.s.Most), 1)+"h8M"+fixed(px, 1)+" "+fixed(y(p.s.Least), 1)+"V"+fixed(y(p.s.Most), 1))
 			}
 			w.Empty("circle", "class", "dot "+class, "cx", fixed(px, 1), "cy", fixed(py, 1), "r", "4")
+			if p.best {
+				w.Empty("circle", "class", "ring", "cx", fixed(px, 1), "cy", fixed(py, 1), "r", "8")
+			}
 		}
 		if l.name != "" {
 			ky := top + plot + 42 + 20*float64(i)
@@ -164,7 +185,6 @@ func chart(w *markup.Writer, xName, yName string, ls []line) {
 			w.Leaf("text", short(l.name, 60), "class", "keytext", "x", fixed(left+44, 1), "y", fixed(ky, 1))
 		}
 	}
-	w.End()
 	w.End()
 }
 

@@ -14,7 +14,13 @@ import (
 )
 
 //go:embed style.css
-var style string
+var pageStyle string
+
+//go:embed chart.css
+var chartStyle string
+
+// style is that of the page: of what a picture on its own needs, and the rest.
+var style = chartStyle + pageStyle
 
 // WritePage writes a study as one HTML file.
 func WritePage(out io.Writer, t *study.Table) error {

@@ -88,6 +88,51 @@ func TestNamesAreData(t *testing.T) {
 	require.Equal(t, html, page(t, sample(hostile)), "the same study gives the same bytes")
 }
 
+// The picture stands on its own: well-formed, without script, the names data.
+func TestAnswer(t *testing.T) {
+	for _, name := range []string{hostile, "WR 600"} {
+		for _, rules := range []bool{true, false} {
+			tb := sample(name)
+			if !rules {
+				tb.Rules = nil
+				tb.Rows[0].Seeds = 2
+			}
+			require.True(t, HasAnswer(tb))
+			var b bytes.Buffer
+			require.NoError(t, WriteAnswer(&b, tb))
+			dec := xml.NewDecoder(bytes.NewReader(b.Bytes()))
+			seen := map[string]int{}
+			for {
+				tok, err := dec.Token()
+				if errors.Is(err, io.EOF) {
+					break
+				}
+				require.NoError(t, err)
+				if el, ok := tok.(xml.StartElement); ok {
+					seen[el.Name.Local]++
+					for _, a := range el.Attr {
+						require.False(t, strings.HasPrefix(a.Name.Local, "on"), a.Name.Local)
+					}
+				}
+			}
+			require.Zero(t, seen["script"])
+			require.Equal(t, 1, seen["style"])
+			if rules {
+				require.Equal(t, 1+3, seen["rect"], "the ground and a bar for each rule that was laid")
+				require.Contains(t, b.String(), "EUR per set saved where one rule is relaxed")
+			} else {
+				require.Equal(t, 3, seen["svg"], "cost and yield side by side")
+				require.Contains(t, b.String(), `class="ring"`)
+			}
+			require.Contains(t, b.String(), "effort 1, seeds 0 to 1")
+		}
+	}
+	tb := sample("x")
+	tb.Rules, tb.Spec.Axes, tb.Rows = nil, nil, nil
+	require.False(t, HasAnswer(tb))
+	require.Equal(t, []string{"aa bb", "cccccccc", "d"}, wrapped(" aa bb cccccccc d", 5))
+}
+
 func TestTables(t *testing.T) {
 	tb := sample("WR 600")
 	var b bytes.Buffer

@@ -2,6 +2,7 @@ package study
 
 import (
 	"math"
+	"strings"
 
 	"plyroom/export/markup"
 	"plyroom/nest/study"
@@ -15,14 +16,8 @@ func rules(w *markup.Writer, t *study.Table) {
 	}
 	w.Start("section", "aria-labelledby", "rules")
 	w.Leaf("h2", "What each rule costs", "id", "rules")
-	unit := "m² per set"
-	of := func(r *study.RuleCost) study.Saving { return r.Area }
-	if t.ByCost {
-		unit = t.Currency + " per set"
-		of = func(r *study.RuleCost) study.Saving { return r.Money }
-	}
-	w.Leaf("p", "Saved where one rule is relaxed and all others hold, "+unit+". The whisker is the noise of the search: a bar whose whisker crosses the line may be luck alone.", "class", "note")
-	bars(w, t, of)
+	w.Leaf("p", "Saved where one rule is relaxed and all others hold, "+perSet(t)+". The whisker is the noise of the search: a bar whose whisker crosses the line may be luck alone.", "class", "note")
+	bars(w, t)
 	html(w, Rules(t), "rules")
 	w.End()
 	w.Line()
@@ -31,7 +26,36 @@ func rules(w *markup.Writer, t *study.Table) {
 // mostBars is how many rules the picture shows; the table has all.
 const mostBars = 24
 
-func bars(w *markup.Writer, t *study.Table, of func(*study.RuleCost) study.Saving) {
+// perSet is the unit rules are ranked by.
+func perSet(t *study.Table) string {
+	if t.ByCost {
+		return strings.TrimSpace(t.Currency + " per set")
+	}
+	return "m² per set"
+}
+
+// barsHigh is the height of a picture of rules, which is barsWide wide.
+func barsHigh(t *study.Table) float64 {
+	n := 0
+	for i := range t.Rules {
+		if t.Rules[i].Seeds > 0 {
+			n++
+		}
+	}
+	return barsRow*float64(min(n, mostBars)) + 30
+}
+
+const (
+	barsWide = 1000.0
+	barsRow  = 26.0
+)
+
+// bars draws the rules as a picture; attrs place it.
+func bars(w *markup.Writer, t *study.Table, attrs ...string) {
+	of := func(r *study.RuleCost) study.Saving { return r.Area }
+	if t.ByCost {
+		of = func(r *study.RuleCost) study.Saving { return r.Money }
+	}
 	var shown []*study.RuleCost
 	lo, hi := 0.0, 0.0
 	for i := range t.Rules {
@@ -46,10 +70,10 @@ func bars(w *markup.Writer, t *study.Table, of func(*study.RuleCost) study.Savin
 	if hi <= lo {
 		return
 	}
-	const left, wide, row = 380.0, 1000.0, 26.0
-	high := row*float64(len(shown)) + 30
+	const left, wide, row = 380.0, barsWide, barsRow
+	high := barsHigh(t)
 	x := func(v float64) float64 { return left + (v-lo)/(hi-lo)*(wide-left-90) }
-	w.Start("svg", "class", "chart", "viewBox", "0 0 "+fixed(wide, 0)+" "+fixed(high, 0), "role", "img", "aria-label", "What each rule costs, as bars; the table below has the figures")
+	w.Start("svg", append([]string{"class", "chart", "viewBox", "0 0 " + fixed(wide, 0) + " " + fixed(high, 0), "role", "img", "aria-label", "What each rule costs, as bars"}, attrs...)...)
 	w.Empty("line", "class", "axis", "x1", fixed(x(0), 1), "x2", fixed(x(0), 1), "y1", "4", "y2", fixed(high-22, 1))
 	for _, v := range ticks(lo, hi, 6) {
 		w.Leaf("text", tickText(v), "class", "tick", "x", fixed(x(v), 1), "y", fixed(high-6, 1))
