@@ -28,6 +28,9 @@ func (a *app) summary(rec *nest.Record, out string, asJSON bool) error {
 				return cannot(err)
 			}
 		}
+		if words := summary.Together(rec); words != "" {
+			fmt.Fprintln(a.stdout, words)
+		}
 		fmt.Fprintf(a.stdout, "written to %s; open %s/report.html\n", out, out)
 		return nil
 	}
@@ -53,8 +56,9 @@ func (a *app) summary(rec *nest.Record, out string, asJSON bool) error {
 		Total    yields              `json:"total"`
 		Spreads  []nest.SpreadOption `json:"spread_options,omitempty"`
 		Divided  []nest.Division     `json:"divisions,omitempty"`
+		Together *nest.Together      `json:"together,omitempty"`
 		Short    []nest.Short        `json:"short,omitempty"`
-	}{out, rec.Job, rec.Revision, rec.Currency, rec.Search, []yields{}, with(led.Total), rec.SpreadOptions, rec.Divisions, rec.Short}
+	}{out, rec.Job, rec.Revision, rec.Currency, rec.Search, []yields{}, with(led.Total), rec.SpreadOptions, rec.Divisions, rec.Together, rec.Short}
 	for _, s := range led.Fabrics {
 		doc.Fabrics = append(doc.Fabrics, with(s))
 	}

@@ -129,6 +129,7 @@ func (p *page) kitFacts(w *markup.Writer, kt *kit.Kit) {
 			fact(w, "Wet work, estimated", fixed(plan.Minutes, 0)+thin+"min")
 		}
 	}
+	p.lifeFacts(w, kt)
 	if len(kt.Bags) > 1 {
 		fact(w, "Bags", strconv.Itoa(len(kt.Bags)))
 	}
@@ -163,6 +164,7 @@ func setRow(w *markup.Writer, plan *kit.Plan, s *kit.Set) {
 	if s.Minutes > 0 {
 		t += " · about " + fixed(s.Minutes, 0) + thin + "min"
 	}
+	t += endWords(s)
 	w.Leaf("small", t)
 	w.End()
 	w.End()
@@ -203,18 +205,18 @@ func (p *page) kitRow(w *markup.Writer, kt *kit.Kit, n int) {
 	if l.Demand.OppositeHand {
 		w.Leaf("b", l.Hand())
 	} else {
-		w.Leaf("span", l.Hand(), "class", "plain")
+		w.Leaf("span", l.Hand(), "class", "usual")
 	}
 	// On paper only what is out of the ordinary is told.
 	turned := l.Face() == kit.TurnOver
-	w.Start("small", markup.If(!turned, "class"), "plain")
+	w.Start("small", markup.If(!turned, "class"), "usual")
 	if turned {
 		w.Leaf("b", l.Face())
 	} else {
 		w.Text(l.Face())
 	}
 	if l.Packing.Rolled || l.Packing.NoFold {
-		w.Leaf("span", " · "+l.Packing.String(), "class", "plain")
+		w.Leaf("span", " · "+l.Packing.String(), "class", "usual")
 	}
 	w.End()
 	w.End()

@@ -57,6 +57,9 @@ func (p *page) bar(w *markup.Writer) {
 	w.Start("nav", "aria-label", "Sections")
 	w.Leaf("a", "Overview", "href", "#overview")
 	w.Leaf("a", "Layouts", "href", "#layouts")
+	if p.hasShop() {
+		w.Leaf("a", "Timetable", "href", "#shop")
+	}
 	w.Leaf("a", "Kits", "href", "#kits")
 	w.End()
 	w.Start("details", "class", "tools", "open", "")

@@ -17,6 +17,7 @@ func (p *page) overview(w *markup.Writer) {
 	p.fabricTable(w)
 	p.divisions(w)
 	p.spreads(w)
+	p.together(w)
 	p.scrap(w)
 	w.Start("div", "class", "pair")
 	p.remarks(w)

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strconv"
 
+	"plyroom/export/kitlist"
 	"plyroom/export/markup"
 	"plyroom/export/picture"
 	"plyroom/nest"
@@ -19,6 +20,8 @@ type page struct {
 	ledger *account.Ledger
 	kits   []kit.Kit
 	knife  map[string]Knife
+	// schedule is nil where none is known.
+	schedule *kitlist.Schedule
 	// rows are the kit lines in page order; a row's place in this list, never
 	// a name, makes the ids that tie a ply to its kit row.
 	rows []row
@@ -135,6 +138,7 @@ func (p *page) write(w *markup.Writer) {
 	p.short(w)
 	p.overview(w)
 	p.layoutSection(w)
+	p.shop(w)
 	p.kitSection(w)
 	w.End()
 	w.Line()

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io"
 
+	"plyroom/export/kitlist"
 	"plyroom/export/markup"
 	"plyroom/nest"
 	"plyroom/nest/account"
@@ -21,6 +22,8 @@ type Input struct {
 	// Knife is what the knife does on each layout, by its ID; layouts without
 	// it show none.
 	Knife map[string]Knife
+	// Schedule is the timetable of the kits given; nil where none is known.
+	Schedule *kitlist.Schedule
 }
 
 // Knife is the knife's work on one layout.
@@ -48,7 +51,7 @@ func newPage(in Input) (*page, error) {
 	if in.Record == nil {
 		return nil, errors.New("no record to report")
 	}
-	p := &page{rec: in.Record, ledger: in.Ledger, kits: in.Kits, knife: in.Knife}
+	p := &page{rec: in.Record, ledger: in.Ledger, kits: in.Kits, knife: in.Knife, schedule: in.Schedule}
 	var err error
 	if p.ledger == nil {
 		if p.ledger, err = account.Measure(in.Record); err != nil {

@@ -70,7 +70,7 @@ func Write(dir *export.Folder, rec *nest.Record, o Options) error {
 		return err
 	}
 	return create(dir, "report.html", func(w io.Writer) error {
-		return report.Write(w, report.Input{Record: rec, Ledger: led, Kits: kits, Knife: knifeWork(paths)})
+		return report.Write(w, report.Input{Record: rec, Ledger: led, Kits: kits, Knife: knifeWork(paths), Schedule: plan})
 	})
 }
 

@@ -65,10 +65,11 @@ func (s *Slot) Title() string {
 // Late is how long after it should leave a slot is ready, minutes; 0 where it
 // is in time or nothing is known.
 func (s *Slot) Late() float64 {
-	if math.IsNaN(s.Ready) {
-		return 0
+	// What rounding leaves of a plan that just keeps up is no delay.
+	if late := s.Ready - s.Leave; late > 1e-6 {
+		return late
 	}
-	return max(0, s.Ready-s.Leave)
+	return 0
 }
 
 // ErrNoPace says that nothing is known about the time laying takes.
