@@ -280,6 +280,9 @@ func setUnits(job *shapes.Job, words []string) error {
 	job.Cutting.KeepTogether = slices.DeleteFunc(job.Cutting.KeepTogether, func(name string) bool {
 		return !slices.ContainsFunc(job.Parts, func(p *shapes.Part) bool { return p.Name == name })
 	})
+	job.Cutting.KeepTogether = slices.DeleteFunc(job.Cutting.KeepTogether, func(name string) bool {
+		return !slices.ContainsFunc(job.Parts, func(p *shapes.Part) bool { return p.Name == name })
+	})
 	if len(job.Parts) == 0 {
 		return errors.New("--units leaves no part to make")
 	}
