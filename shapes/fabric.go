@@ -152,6 +152,28 @@ type Roll struct {
 	Reserved float64 `json:"-"`
 	// Remnant marks a piece that came back from the table.
 	Remnant bool `json:"-"`
+	// Piece says that this is no roll but one piece of fabric that was left
+	// over; nil for a roll.
+	Piece *Piece `json:"piece,omitempty"`
+}
+
+// A Piece is what a remnant has of its own, in place of its fabric's.
+type Piece struct {
+	// Selvedge is what is left of it at both long edges, mm.
+	Selvedge float64 `json:"selvedge"`
+	// Outline is the fabric that is there, counter-clockwise, mm: x from where
+	// the roll's free end would be, y from its lower edge. It spans the
+	// length and the width; empty where the piece is that whole rectangle.
+	Outline [][2]float64 `json:"outline,omitempty"`
+}
+
+// SelvedgeOf is the selvedge at both edges of one of the fabric's rolls, mm; r
+// may be nil.
+func (f *Fabric) SelvedgeOf(r *Roll) float64 {
+	if r != nil && r.Piece != nil {
+		return r.Piece.Selvedge
+	}
+	return f.Selvedge
 }
 
 // A Span is a stretch along a roll, mm from its free end.

@@ -36,9 +36,6 @@ func borrow(dir string, job *shapes.Job) (*borrowed, error) {
 	if dir == "" {
 		return b, nil
 	}
-	if job.Cutting.OneLotPerUnit {
-		return nil, fmt.Errorf("--remnants cannot be used with cutting.one_lot_per_unit: a kit would be of several lots")
-	}
 	s, err := remnant.Open(dir)
 	if err != nil {
 		return nil, err

@@ -23,10 +23,19 @@ func Layer(r *nest.Record, l *nest.Layout, layer int) (Books, error) {
 	if fabric == nil {
 		return Books{}, fmt.Errorf("layout %s: the record has no fabric %q", l.ID, ly.Fabric)
 	}
-	width := fabric.Width
-	for _, roll := range fabric.Rolls {
-		if roll.Name == ly.Roll && roll.Width > 0 {
+	width, selvedge := fabric.Width, fabric.Selvedge
+	var piece *fabricPiece
+	for i := range fabric.Rolls {
+		roll := &fabric.Rolls[i]
+		if roll.Name != ly.Roll {
+			continue
+		}
+		if roll.Width > 0 {
 			width = roll.Width
+		}
+		selvedge = fabric.SelvedgeOf(roll)
+		if roll.Piece != nil && len(roll.Piece.Outline) > 0 {
+			piece = &fabricPiece{outline: roll.Piece.Outline, from: ly.RollFrom}
 		}
 	}
 	shapes, demand := r.ShapesByID(), r.DemandByKey()
@@ -36,8 +45,8 @@ func Layer(r *nest.Record, l *nest.Layout, layer int) (Books, error) {
 	inner := l.Usable[1][0] - l.Usable[0][0]
 	b.RollEnd = (l.RollEnd + ly.RollEnd) * width
 	b.Drawn = l.Length*width + b.RollEnd
-	b.Selvedge = 2 * fabric.Selvedge * l.Length
-	b.Mismatch = (width - 2*fabric.Selvedge - common) * l.Length
+	b.Selvedge = 2 * selvedge * l.Length
+	b.Mismatch = (width - 2*selvedge - common) * l.Length
 	b.EndAllowance = (l.Length - inner) * common
 
 	var flaws, exteriors []nest.Ring
@@ -69,6 +78,11 @@ func Layer(r *nest.Record, l *nest.Layout, layer int) (Books, error) {
 	var err error
 	if b.Gaps, err = remainder([]nest.Ring{usable}, append(flaws, exteriors...)); err != nil {
 		return Books{}, fmt.Errorf("layout %s: %w", l.ID, err)
+	}
+	if piece != nil {
+		if err := piece.correct(&b, l, width, selvedge, l.RollEnd+ly.RollEnd); err != nil {
+			return Books{}, fmt.Errorf("layout %s: %w", l.ID, err)
+		}
 	}
 	if b.DropOuts, err = dropOuts(l, ly.Layer); err != nil {
 		return Books{}, fmt.Errorf("layout %s: %w", l.ID, err)

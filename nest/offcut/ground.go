@@ -5,7 +5,6 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"plyroom/nest"
 	"plyroom/nest/remnant"
 	"plyroom/shapes"
 )
@@ -24,9 +23,15 @@ type Ground struct {
 	walls []orb.Bound
 }
 
-// OfRoll is what is left of a roll.
+// OfRoll is what is left of a roll; from is where free fabric begins. A roll
+// that is a remnant is taken by its outline.
 func OfRoll(f *shapes.Fabric, r shapes.Roll, from float64) Ground {
-	return Ground{Fabric: f, Roll: r, From: from}
+	g := Ground{Fabric: f, Roll: r, From: from}
+	if r.Piece != nil {
+		piece := remnant.OfRoll(&r)
+		g.Remnant, g.walls = &piece, remnant.Walls(piece, wallStep)
+	}
+	return g
 }
 
 // wallStep is how finely the border of a remnant is followed, mm.
@@ -35,10 +40,14 @@ const wallStep = 5
 // OfRemnant is a whole remnant, of whatever outline: the roll is its bounding
 // box and what lies outside the outline is walled off.
 func OfRemnant(f *shapes.Fabric, r remnant.Remnant) Ground {
-	length, width := r.Size()
-	return Ground{Fabric: f, Remnant: &r, walls: remnant.Walls(r, wallStep),
-		Roll: shapes.Roll{Name: r.ID, Lot: r.Lot, Length: nest.Round(length), Width: nest.Round(width), FaceDown: r.Face == remnant.FaceDown}}
+	roll, _ := remnant.AsRoll(r, remnant.Limits{})
+	g := OfRoll(f, roll, 0)
+	g.Remnant = &r
+	return g
 }
+
+// selvedge is what is never used of both edges, mm.
+func (g *Ground) selvedge() float64 { return g.Fabric.SelvedgeOf(&g.Roll) }
 
 // width is the whole width of the ground, mm.
 func (g *Ground) width() float64 {
@@ -61,13 +70,13 @@ func (g *Ground) room(rules *shapes.Cutting) (length, width float64) {
 	if t := rules.Table; t != nil && t.Width > 0 && g.width() > t.Width {
 		return 0, 0
 	}
-	return length - 2*rules.EndAllowance, g.width() - 2*g.Fabric.Selvedge
+	return length - 2*rules.EndAllowance, g.width() - 2*g.selvedge()
 }
 
 // obstacles are flaws and walls in the coordinates of the strip that the packer
 // sees: from the usable rectangle's lower left corner.
 func (g *Ground) obstacles(rules *shapes.Cutting) []orb.Bound {
-	dx, dy := g.From+rules.EndAllowance, g.Fabric.Selvedge
+	dx, dy := g.From+rules.EndAllowance, g.selvedge()
 	var out []orb.Bound
 	for _, f := range g.Roll.Flaws {
 		if f.To > g.From {

@@ -99,7 +99,7 @@ func (g *Ground) layout(rules *shapes.Cutting) *nest.Layout {
 	}
 	return &nest.Layout{Width: g.width(), Placed: []nest.Placed{},
 		Layers: []nest.Layer{{Layer: 1, Fabric: g.Fabric.Name, Roll: g.Roll.Name, Lot: g.Roll.Lot, RollFrom: nest.Round(g.From), Face: face}},
-		Usable: [2]nest.Point{{rules.EndAllowance, g.Fabric.Selvedge}, {0, nest.Round(g.width() - g.Fabric.Selvedge)}}}
+		Usable: [2]nest.Point{{rules.EndAllowance, g.selvedge()}, {0, nest.Round(g.width() - g.selvedge())}}}
 }
 
 // close ends a layout behind its last ply and counts what is left of the roll
@@ -181,7 +181,7 @@ func (g *Ground) placed(p pack.Placement, d nest.Demand, s *nest.Shape, rules *s
 		RotationDeg:  nest.RoundAngle(shapes.NormalRotation(p.Rotation)),
 		TurnedOver:   p.Mirrored != d.OppositeHand,
 		OppositeHand: d.OppositeHand,
-		X:            nest.Round(p.X + rules.EndAllowance), Y: nest.Round(p.Y + g.Fabric.Selvedge),
+		X:            nest.Round(p.X + rules.EndAllowance), Y: nest.Round(p.Y + g.selvedge()),
 		Holes: []nest.Ring{},
 	}
 	laid := shapes.LaidAngle(pl.RotationDeg, pl.TurnedOver)

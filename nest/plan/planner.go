@@ -21,7 +21,7 @@ type planner struct {
 	settings Settings
 	order    []*shapes.Fabric // in the job's order
 	stock    *stock           // before anything is cut
-	lots     map[lotKey]string
+	lots     map[Lot]string
 	started  time.Time
 	trialEnd time.Time // of trials; zero where effort limits them
 	// tried remembers what trials laid.

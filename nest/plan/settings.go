@@ -24,8 +24,19 @@ type Settings struct {
 	// Unweighed leaves out the second plan that tells what keeping kits together
 	// costs.
 	Unweighed bool
+	// Lots are those that kits must have of a fabric, where the job asks for one
+	// lot in a kit: since part of them is cut already, or lies on a remnant.
+	Lots map[Lot]string
 	// AllowShort lays what there is room for where the stock runs short.
 	AllowShort bool
+}
+
+// A Lot names all plies of one fabric in one kit: they come from one lot where
+// the job asks for that.
+type Lot struct {
+	Fabric string
+	Part   string
+	Unit   int
 }
 
 // DefaultTime is the time a search takes where nothing is said.

@@ -67,6 +67,7 @@ func Again(ctx context.Context, rec *nest.Record, kept []nest.Layout, job *shape
 		out.Layouts = append(out.Layouts, l)
 	}
 	if len(missing.keys) > 0 {
+		s.Lots = missing.lots(kept, s.Lots)
 		fresh, err := plan.Lay(ctx, missing.job, s, progress)
 		if err != nil {
 			return nil, err
@@ -137,6 +138,31 @@ func usedUp(job *shapes.Job, racks map[string]*rack) error {
 		return &plan.CannotLay{Problems: out}
 	}
 	return nil
+}
+
+// lots are the lots that the kits of the rest must have, as its job names them:
+// what they have in kept layouts, or what was settled for them.
+func (m rest) lots(kept []nest.Layout, settled map[plan.Lot]string) map[plan.Lot]string {
+	have := lotsOf(kept)
+	fabric := map[[2]string]string{}
+	for _, p := range m.job.Parts {
+		for _, ply := range p.Plies {
+			fabric[[2]string{p.Name, ply.Name}] = ply.Fabric.Name
+		}
+	}
+	out := map[plan.Lot]string{}
+	for k, key := range m.keys {
+		f := fabric[[2]string{k.Part, k.Ply}]
+		was := plan.Lot{Fabric: f, Part: key.Part, Unit: key.Unit}
+		lot, ok := have[was]
+		if !ok {
+			lot, ok = settled[was]
+		}
+		if ok {
+			out[plan.Lot{Fabric: f, Part: k.Part, Unit: k.Unit}] = lot
+		}
+	}
+	return out
 }
 
 // take puts the layouts of the rest behind those that are kept.

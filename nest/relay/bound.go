@@ -18,7 +18,7 @@ func bounds(rec, was *nest.Record, job *shapes.Job) []nest.FabricBound {
 	short := rec.ShortKeys()
 	for i := range rec.Fabrics {
 		f := &rec.Fabrics[i]
-		width, area := widest(f), 0.0
+		usable, area := widest(f), 0.0
 		layers := 0
 		for _, l := range rec.Layouts {
 			for _, ly := range l.Layers {
@@ -32,7 +32,6 @@ func bounds(rec, was *nest.Record, job *shapes.Job) []nest.FabricBound {
 				area += polygonArea(table[d.Shape].Cut)
 			}
 		}
-		usable := width - 2*f.Selvedge
 		if area == 0 || usable <= 0 || layers == 0 {
 			continue
 		}
@@ -74,14 +73,15 @@ func noMore(was *nest.Record, job *shapes.Job, fabric string) bool {
 	return true
 }
 
-// widest is the width of a fabric's widest roll, mm.
+// widest is the greatest usable width of a fabric's rolls, mm.
 func widest(f *shapes.Fabric) float64 {
 	if len(f.Rolls) == 0 {
-		return f.Width
+		return f.UsableWidth()
 	}
 	width := 0.0
-	for _, r := range f.Rolls {
-		width = math.Max(width, widthOf(f, r))
+	for i := range f.Rolls {
+		r := &f.Rolls[i]
+		width = math.Max(width, widthOf(f, *r)-2*f.SelvedgeOf(r))
 	}
 	return width
 }

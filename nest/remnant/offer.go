@@ -57,7 +57,11 @@ func Offers(rec *nest.Record, s OfferSettings) ([]Offer, error) {
 			if rec.Fabric(ly.Fabric) == nil {
 				return nil, fmt.Errorf("layout %s: the record has no fabric %q", l.ID, ly.Fabric)
 			}
-			for _, b := range Rectangles(field(l, ly.Layer), Limits{MinLength: s.MinLength, MinWidth: s.MinWidth}) {
+			free := field(l, ly.Layer)
+			if r := rollOf(rec.Fabric(ly.Fabric), ly.Roll); r != nil && r.Piece != nil && len(r.Piece.Outline) > 0 {
+				free.Blocked = append(free.Blocked, outsideFrom(OfRoll(r), ly.RollFrom))
+			}
+			for _, b := range Rectangles(free, Limits{MinLength: s.MinLength, MinWidth: s.MinWidth}) {
 				r := Remnant{Fabric: ly.Fabric, Roll: ly.Roll, Lot: ly.Lot, Face: ly.Face, Outline: corners(b), Cut: s.Date,
 					From: &Origin{Job: rec.Job, Revision: rec.Revision, Run: s.Run, Layout: l.ID,
 						Corner: nest.Point(b.Min), RollAt: nest.Round(ly.RollFrom + b.Min[0]), Date: rec.Date}}
@@ -91,11 +95,10 @@ func field(l *nest.Layout, layer int) Field {
 // flaws; nothing where another layout follows on the roll.
 func rest(rec *nest.Record, l *nest.Layout, ly *nest.Layer, s OfferSettings) []Offer {
 	fabric := rec.Fabric(ly.Fabric)
-	at := slices.IndexFunc(fabric.Rolls, func(r shapes.Roll) bool { return r.Name == ly.Roll })
-	if at < 0 || fabric.Rolls[at].Length == 0 {
+	roll := rollOf(fabric, ly.Roll)
+	if roll == nil || roll.Length == 0 {
 		return nil
 	}
-	roll := fabric.Rolls[at]
 	from := ly.RollFrom + l.Length
 	for i := range rec.Layouts {
 		for _, o := range rec.Layouts[i].Layers {
@@ -111,11 +114,22 @@ func rest(rec *nest.Record, l *nest.Layout, ly *nest.Layer, s OfferSettings) []O
 	flaws := slices.Clone(roll.Flaws)
 	slices.SortFunc(flaws, func(a, b shapes.Span) int { return int(math.Copysign(1, a.From-b.From)) })
 	flaws = append(flaws, shapes.Span{From: roll.Length, To: roll.Length})
+	selvedge := fabric.SelvedgeOf(roll)
 	var out []Offer
+	if roll.Piece != nil && len(roll.Piece.Outline) > 0 {
+		piece := OfRoll(roll)
+		f := Field{Area: orb.Bound{Min: orb.Point{from, selvedge}, Max: orb.Point{roll.Length, width - selvedge}}, Blocked: []nest.Polygon{Outside(piece)}}
+		for _, b := range Rectangles(f, Limits{MinLength: s.MinLength, MinWidth: s.MinWidth}) {
+			out = append(out, Offer{Remnant: Remnant{Fabric: ly.Fabric, Roll: ly.Roll, Lot: ly.Lot, Face: ly.Face, Outline: corners(b), Cut: s.Date,
+				From: &Origin{Job: rec.Job, Revision: rec.Revision, Run: s.Run, Layout: l.ID,
+					Corner: nest.Point{nest.Round(b.Min[0] - ly.RollFrom), b.Min[1]}, RollAt: nest.Round(b.Min[0]), Date: rec.Date}}})
+		}
+		return out
+	}
 	start := from
 	for _, w := range flaws {
 		if w.From-start >= s.MinLength && w.From > start && width >= s.MinWidth {
-			r := Remnant{Fabric: ly.Fabric, Roll: ly.Roll, Lot: ly.Lot, Face: ly.Face, Selvedge: fabric.Selvedge, Cut: s.Date,
+			r := Remnant{Fabric: ly.Fabric, Roll: ly.Roll, Lot: ly.Lot, Face: ly.Face, Selvedge: selvedge, Cut: s.Date,
 				Outline: Rectangle(w.From-start, width),
 				From: &Origin{Job: rec.Job, Revision: rec.Revision, Run: s.Run, Layout: l.ID,
 					Corner: nest.Point{nest.Round(start - ly.RollFrom), 0}, RollAt: nest.Round(start), Date: rec.Date}}
@@ -124,6 +138,26 @@ func rest(rec *nest.Record, l *nest.Layout, ly *nest.Layer, s OfferSettings) []O
 		start = math.Max(start, w.To)
 	}
 	return out
+}
+
+func rollOf(f *shapes.Fabric, name string) *shapes.Roll {
+	at := slices.IndexFunc(f.Rolls, func(r shapes.Roll) bool { return r.Name == name })
+	if at < 0 {
+		return nil
+	}
+	return &f.Rolls[at]
+}
+
+// outsideFrom is what lies about a remnant, seen from a layout that begins so
+// far along it.
+func outsideFrom(r Remnant, from float64) nest.Polygon {
+	p := Outside(r)
+	for _, ring := range append([]nest.Ring{p.Outline}, p.Holes...) {
+		for i := range ring {
+			ring[i][0] -= from
+		}
+	}
+	return p
 }
 
 var idOnly = regexp.MustCompile(`^RM-[A-Z0-9]{8}$`)

@@ -67,14 +67,33 @@ func TestOffers(t *testing.T) {
 func TestAsRoll(t *testing.T) {
 	roll, ok := AsRoll(Remnant{ID: "RM-ABCDEFGH", Lot: "7", Face: FaceDown, Outline: Rectangle(900, 400)}, Limits{})
 	require.True(t, ok)
-	require.Equal(t, shapes.Roll{Name: "RM-ABCDEFGH", Lot: "7", Length: 900, Width: 400, FaceDown: true}, roll)
+	require.Equal(t, shapes.Roll{Name: "RM-ABCDEFGH", Lot: "7", Length: 900, Width: 400, FaceDown: true, Piece: &shapes.Piece{}}, roll)
 	_, ok = AsRoll(Remnant{Outline: Rectangle(900, 400)}, Limits{MinWidth: 500})
 	require.False(t, ok)
-	// A right triangle holds at best half its legs, on a grid a little less.
-	roll, ok = AsRoll(Remnant{Outline: nest.Ring{{0, 0}, {1000, 0}, {0, 1000}}}, Limits{})
+	// Any other outline stands in the bounding box, with the selvedge it has.
+	triangle := Remnant{ID: "RM-ABCDEFGH", Face: FaceUp, Selvedge: 12, Outline: nest.Ring{{0, 0}, {1000, 0}, {0, 500}}}
+	roll, ok = AsRoll(triangle, Limits{})
 	require.True(t, ok)
-	require.InDelta(t, 250_000, roll.Length*roll.Width, 5_000)
-	require.LessOrEqual(t, roll.Length+roll.Width, 1000.001)
+	require.Equal(t, [2]float64{1000, 500}, [2]float64{roll.Length, roll.Width})
+	require.Equal(t, triangle, OfRoll(&roll), "and back")
+}
+
+// What is left of a shaped remnant lies inside its outline, between the plies
+// and behind them; its selvedge is not offered.
+func TestOffersOfShapedRemnant(t *testing.T) {
+	rec := &nest.Record{Rules: shapes.Cutting{MinRemnant: 150}, Fabrics: []shapes.Fabric{{Name: "F", Width: 1270, Selvedge: 15,
+		Rolls: []shapes.Roll{{Name: "RM-ABCDEFGH", Length: 1000, Width: 800, Piece: &shapes.Piece{
+			Outline: [][2]float64{{0, 0}, {1000, 0}, {1000, 400}, {600, 400}, {600, 800}, {0, 800}}}}}}},
+		Layouts: []nest.Layout{{ID: "L1", Length: 500, Width: 800, Usable: [2]nest.Point{{10, 0}, {490, 800}},
+			Layers: []nest.Layer{{Layer: 1, Fabric: "F", Roll: "RM-ABCDEFGH", Face: "up"}},
+			Placed: []nest.Placed{{Layer: 1, Fabric: "F", Outline: nest.Ring{{10, 0}, {490, 0}, {490, 500}, {10, 500}}}}}}}
+	got, err := Offers(rec, OfferSettings{MinWidth: 200})
+	require.NoError(t, err)
+	require.Len(t, got, 2)
+	require.Equal(t, nest.Ring{{0, 0}, {480, 0}, {480, 300}, {0, 300}}, got[0].Remnant.Outline)
+	require.Equal(t, nest.Point{10, 500}, got[0].Remnant.From.Corner)
+	require.Equal(t, nest.Ring{{0, 0}, {500, 0}, {500, 400}, {0, 400}}, got[1].Remnant.Outline)
+	require.Equal(t, nest.Point{500, 0}, got[1].Remnant.From.Corner)
 }
 
 // Walls cover what is outside a remnant, and only a little of what is inside.

@@ -10,27 +10,32 @@ import (
 )
 
 // AsRoll is a remnant as a roll of its fabric, named by the remnant's ID, so
-// that a job can be laid on it: a rectangular one as it is, any other by the
-// largest rectangle found in it. It reports false where nothing as large as
-// the limits remains.
-//
-// A roll has the fabric's selvedge on both edges, and a plan leaves it free.
-// The piece of a roll has it; from a piece cut out of the inside of a layout
-// as much is lost again at each edge.
+// that a job can be laid on it: its bounding box, with the outline where it is
+// no rectangle and the selvedge that it has left. It reports false where
+// nothing as large as the limits remains.
 func AsRoll(r Remnant, lim Limits) (shapes.Roll, bool) {
 	length, width := r.Size()
-	if !r.Rectangular() {
-		lim.Most = 1
-		found := Rectangles(Field{Area: orb.Bound{Max: orb.Point{length, width}}, Blocked: []nest.Polygon{Outside(r)}}, lim)
-		if len(found) == 0 {
-			return shapes.Roll{}, false
-		}
-		length, width = found[0].Max[0]-found[0].Min[0], found[0].Max[1]-found[0].Min[1]
-	}
 	if length < lim.MinLength || width < lim.MinWidth {
 		return shapes.Roll{}, false
 	}
-	return shapes.Roll{Name: r.ID, Lot: r.Lot, Length: nest.Round(length), Width: nest.Round(width), FaceDown: r.Face == FaceDown}, true
+	out := shapes.Roll{Name: r.ID, Lot: r.Lot, Length: nest.Round(length), Width: nest.Round(width), FaceDown: r.Face == FaceDown,
+		Piece: &shapes.Piece{Selvedge: r.Selvedge}}
+	if !r.Rectangular() {
+		out.Piece.Outline = r.Outline
+	}
+	return out, true
+}
+
+// OfRoll is the outline and selvedge of a roll that is a remnant.
+func OfRoll(r *shapes.Roll) Remnant {
+	out := Remnant{ID: r.Name, Lot: r.Lot, Face: FaceUp, Selvedge: r.Piece.Selvedge, Outline: r.Piece.Outline}
+	if r.FaceDown {
+		out.Face = FaceDown
+	}
+	if len(out.Outline) == 0 {
+		out.Outline = Rectangle(r.Length, r.Width)
+	}
+	return out
 }
 
 // Outside is everything near a remnant that is not part of it: its bounding

@@ -24,7 +24,8 @@ import (
 //     RoundingAllowance. A ply may lie in the cut-out of another.
 //  5. RuleGap: plies of one layer keep the gap, less GapTolerance.
 //  6. RuleInside: the usable area follows from fabric, roll, selvedge, end
-//     allowance and length; plies lie in it and off the flaws; table and roll
+//     allowance and length; plies lie in it and off the flaws, inside the
+//     outline of a remnant and clear of the selvedge it has; table and roll
 //     hold the layouts; layouts on one roll are clear of one another.
 //  7. RuleDirection: the face laid up is allowed, the warp is within the
 //     smaller of the ply's tolerance and the rules' angle tolerance of what is
@@ -78,6 +79,7 @@ var checks = []func(*checker){
 	(*checker).apartLayers, // 4 and 5
 	(*checker).inside,      // 6
 	(*checker).rolls,
+	(*checker).remnants,
 	(*checker).directions, // 7
 	(*checker).spreads,    // 8
 	(*checker).bound,      // 9

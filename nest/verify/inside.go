@@ -76,12 +76,17 @@ func (c *checker) area(lay *nest.Layout) {
 		if f == nil {
 			return // rule 1 says so
 		}
-		width := f.Width
-		if roll := findRoll(f, lay.Layers[i].Roll); roll != nil && roll.Width > 0 {
-			width = roll.Width
+		width, selvedge := f.Width, f.Selvedge
+		if roll := findRoll(f, lay.Layers[i].Roll); roll != nil {
+			if roll.Width > 0 {
+				width = roll.Width
+			}
+			if roll.Piece != nil {
+				selvedge = roll.Piece.Selvedge
+			}
 		}
-		lower = max(lower, f.Selvedge)
-		upper = min(upper, width-f.Selvedge)
+		lower = max(lower, selvedge)
+		upper = min(upper, width-selvedge)
 		whole = max(whole, width)
 	}
 	for _, s := range []struct {
