@@ -160,12 +160,15 @@ func drawn(rec *nest.Record, remnants bool) float64 {
 		l := &rec.Layouts[i]
 		for _, ly := range l.Layers {
 			f := rec.Fabric(ly.Fabric)
-			if f == nil || isRemnant(ly.Roll) != remnants {
+			if f == nil {
 				continue
 			}
-			width := f.Width
-			if r := rollOf(f, ly.Roll); r != nil {
+			width, r := f.Width, rollOf(f, ly.Roll)
+			if r != nil {
 				width = widthOf(f, *r)
+			}
+			if (r != nil && r.Piece != nil) != remnants {
+				continue
 			}
 			sum += (l.Length + l.RollEnd + ly.RollEnd) * width
 		}
