@@ -65,10 +65,9 @@ func SVGText(s string) string {
 	return b.String()
 }
 
-// HPGLText makes text that may stand between LB and its end character, or in
-// the quotes of a CO comment: printable ASCII without the double quote, so
-// that neither the end character nor an escape sequence can hide in it. At
-// most MaxText bytes.
+// HPGLText makes text that may stand between LB and its end character:
+// printable ASCII without the double quote, so that neither the end character
+// nor an escape sequence can hide in it. At most MaxText bytes.
 func HPGLText(s string) string {
 	return asciiOnly(s, func(r rune) rune {
 		if r == '"' {
@@ -77,6 +76,11 @@ func HPGLText(s string) string {
 		return r
 	})
 }
+
+// HPGLComment makes text that may stand in the quotes of a CO comment: HPGLText
+// without the semicolon, at which plotters that do not know CO, and pass over
+// what they do not know, would begin to read instructions again.
+func HPGLComment(s string) string { return strings.ReplaceAll(HPGLText(s), ";", ".") }
 
 // CommentText makes text that may stand inside the parentheses of an RS-274
 // comment after a word of our own: printable ASCII; parentheses become square

@@ -252,5 +252,7 @@ func TestGolden(t *testing.T) {
 	for release := range releases {
 		got := text(t, plan(t, cutcase.Small(), toolpath.Machine{}), release)
 		cutcase.Golden(t, "small-"+strings.ToLower(release)+".dxf", got, *update)
+		got = text(t, plan(t, cutcase.Curved(0.05), toolpath.Machine{ArcTolerance: 0.026}), release)
+		cutcase.Golden(t, "curved-"+strings.ToLower(release)+".dxf", got, *update)
 	}
 }

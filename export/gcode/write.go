@@ -30,6 +30,10 @@ func Write(w io.Writer, p *toolpath.Path) error {
 	return o.w.Flush()
 }
 
+// leastTurn is how far a knife may stand off the beginning of an arc, degrees:
+// less than any blade shows.
+const leastTurn = 0.1
+
 // An output writes blocks. Errors stay in w until Flush.
 type output struct {
 	w  *bufio.Writer
@@ -150,9 +154,10 @@ func (o *output) draw(to orb.Point, turn string) {
 // arc draws an arc: G2 clockwise or G3 counter-clockwise, I and J from its
 // beginning to its centre. The knife stands along its beginning first.
 func (o *output) arc(mv toolpath.Move) {
-	begin := mv.Heading - mv.Sweep
-	if t := o.turn(begin, mv.Cut); t != "" {
-		o.line("G1%s%s", t, o.feedWord(o.m.Feed))
+	if begin := mv.Heading - mv.Sweep; math.Abs(math.Remainder(o.frame.Heading(begin)-o.heading, 360)) > leastTurn {
+		if t := o.turn(begin, mv.Cut); t != "" {
+			o.line("G1%s%s", t, o.feedWord(o.m.Feed))
+		}
 	}
 	xy := o.xy(mv.To)
 	if xy == o.at {

@@ -255,4 +255,5 @@ func TestGolden(t *testing.T) {
 		got := text(t, plan(t, cutcase.Small(), m))
 		cutcase.Golden(t, name, got, *update)
 	}
+	cutcase.Golden(t, "curved.ngc", text(t, plan(t, cutcase.Curved(0.05), toolpath.Machine{ArcTolerance: arcTolerance})), *update)
 }

@@ -62,7 +62,7 @@ func (o *output) line(format string, args ...any) {
 
 func (o *output) comment(s string) {
 	if o.comments {
-		o.line("CO\"%s\";", export.HPGLText(s))
+		o.line("CO\"%s\";", export.HPGLComment(s))
 	}
 }
 

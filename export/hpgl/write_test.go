@@ -133,7 +133,7 @@ func TestNastyNamesStayText(t *testing.T) {
 	rec.Job = "job\x03;PD0,0;\"SP9;\r\nIN;"
 	p, err := replay(text(t, plan(t, rec, toolpath.Machine{}), true))
 	require.NoError(t, err)
-	assert.Contains(t, strings.Join(p.comments, "\n"), "job: job ;PD0,0;'SP9;  IN;")
+	assert.Contains(t, strings.Join(p.comments, "\n"), "job: job .PD0,0.'SP9.  IN.")
 	for _, d := range p.lines {
 		assert.Contains(t, []int{1, 2}, d.pen)
 	}
@@ -207,12 +207,19 @@ func TestGolden(t *testing.T) {
 		got := text(t, plan(t, rec, toolpath.Machine{}), second)
 		cutcase.Golden(t, name, got, *update)
 	}
+	cutcase.Golden(t, "curved2.plt", text(t, plan(t, cutcase.Curved(0.01), fineArcs), true), *update)
 }
 
 // An independent program reads the file and turns it into a drawing of lines,
 // which give back the record. It moves the drawing to its lower left corner
 // and writes six digits.
 func TestIndependentReader(t *testing.T) {
+	for name, second := range map[string]bool{"first edition": false, "second edition, whose comments it does not know": true} {
+		t.Run(name, func(t *testing.T) { independentReader(t, second) })
+	}
+}
+
+func independentReader(t *testing.T, second bool) {
 	tool, err := exec.LookPath("hp2xx")
 	if err != nil {
 		t.Skip("SKIPPED: hp2xx is not installed; no independent program read the file")
@@ -221,7 +228,7 @@ func TestIndependentReader(t *testing.T) {
 	src, dst := filepath.Join(dir, "a.plt"), filepath.Join(dir, "a.dxf")
 	rec := cutcase.Small()
 	l := &rec.Layouts[0]
-	require.NoError(t, os.WriteFile(src, []byte(text(t, plan(t, rec, toolpath.Machine{}), false)), 0o666))
+	require.NoError(t, os.WriteFile(src, []byte(text(t, plan(t, rec, toolpath.Machine{}), second)), 0o666))
 	out, err := exec.Command(tool, "-q", "-m", "dxf", "-t", "-s", filepath.Join(dir, "swap"), "-f", dst, src).CombinedOutput()
 	require.NoError(t, err, string(out))
 	raw, err := os.ReadFile(dst)

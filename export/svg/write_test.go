@@ -186,4 +186,5 @@ func TestGolden(t *testing.T) {
 		got := text(t, plan(t, rec, toolpath.Machine{}))
 		cutcase.Golden(t, name, got, *update)
 	}
+	cutcase.Golden(t, "curved.svg", text(t, plan(t, cutcase.Curved(0.05), toolpath.Machine{ArcTolerance: 0.026})), *update)
 }

@@ -155,18 +155,26 @@ func (k *knife) remarks() {
 		warn("no room for a lead-in near the start: see that the blade points along the roll, away from its beginning, before the first cut")
 	}
 	if k.shortened > 0 {
-		warn("%d overcuts shortened so that they do not enter a ply", k.shortened)
+		warn("%s shortened so as not to enter a ply", counted(k.shortened, "overcut is", "overcuts are"))
 	}
 	for _, ply := range sortedKeys(k.intrusions) {
 		if k.m.WheelShorten {
-			warn("%s: the wheel reaches %.2f mm past the point aimed at; %d cuts stop short so that it does not enter this ply", ply, k.m.Reach(), k.intrusions[ply])
+			warn("%s: the wheel reaches %.2f mm past the point aimed at; %s short so that it does not enter this ply", ply, k.m.Reach(), counted(k.intrusions[ply], "cut stops", "cuts stop"))
 		} else {
-			warn("%s: the wheel reaches %.2f mm past the point aimed at and enters this ply at %d places", ply, k.m.Reach(), k.intrusions[ply])
+			warn("%s: the wheel reaches %.2f mm past the point aimed at and enters this ply at %s", ply, k.m.Reach(), counted(k.intrusions[ply], "place", "places"))
 		}
 	}
 	for _, ply := range sortedKeys(k.uncut) {
-		warn("%s: %d edges are too short for the wheel and are left uncut", ply, k.uncut[ply])
+		warn("%s: %s too short for the wheel and left uncut", ply, counted(k.uncut[ply], "edge is", "edges are"))
 	}
+}
+
+// counted is a number with its noun.
+func counted(n int, one, more string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, more)
 }
 
 func sortedKeys(m map[string]int) []string {

@@ -151,7 +151,7 @@ func TestOvercutsNeverEnterAPly(t *testing.T) {
 		}
 		p := plan(t, rec, toolpath.Machine{Overcut: 6})
 		assert.Less(t, deepest(&rec.Layouts[0], strokes(p), 0), 2e-3, "seed %d", seed)
-		assert.Contains(t, strings.Join(p.Warnings, "\n"), "overcuts shortened")
+		assert.Contains(t, strings.Join(p.Warnings, "\n"), "shortened so as not to enter a ply")
 		p = plan(t, rec, toolpath.Machine{Kind: toolpath.Wheel, WheelShorten: true, Overcut: 2})
 		assert.Less(t, deepest(&rec.Layouts[0], strokes(p), p.Machine.Reach()), 2e-3, "seed %d", seed)
 	}
