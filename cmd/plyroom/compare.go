@@ -57,19 +57,19 @@ func (a *app) compareCommand() *cobra.Command {
 					return cannot(fmt.Errorf("%s: %w", r.Name, err))
 				}
 			}
-			for _, d := range c.Differences {
+			for _, d := range c.Doubts() {
 				fmt.Fprintf(a.stderr, "doubt: %s\n", d)
 			}
 			if page != "" {
 				var sides []report.Run
-				var words []string
+				said := report.Said{Terms: c.Terms}
 				for _, advice := range c.Advise() {
-					words = append(words, advice.Words)
+					said.Advice = append(said.Advice, advice.Words)
 				}
 				for i, r := range runs {
-					sides = append(sides, report.Run{Name: r.Name, Record: r.Record, Ledger: c.Ledgers[i]})
+					sides = append(sides, report.Run{Name: r.Name, Record: r.Record, Ledger: c.Ledgers[i], Work: &c.Work[i], Moved: c.Moved[i]})
 				}
-				if err := export.WriteFile(page, func(w io.Writer) error { return report.WriteComparison(w, words, sides...) }); err != nil {
+				if err := export.WriteFile(page, func(w io.Writer) error { return report.WriteComparison(w, said, sides...) }); err != nil {
 					return cannot(err)
 				}
 			}
@@ -85,6 +85,9 @@ func (a *app) compareCommand() *cobra.Command {
 			fmt.Fprintln(a.stdout)
 			if err := summary.Work(c).WriteText(a.stdout, 0); err != nil {
 				return cannot(err)
+			}
+			for _, t := range c.Terms {
+				fmt.Fprintln(a.stdout, table.Plain(t))
 			}
 			for i, n := range c.Moved[1:] {
 				fmt.Fprintf(a.stdout, "%s lays %d of %d plies elsewhere than %s\n", runs[i+1].Name, n, c.Total[i+1].Plies, runs[0].Name)
@@ -143,7 +146,7 @@ func (a *app) compareJSON(c *compare.Comparison) error {
 	}
 	enc := json.NewEncoder(a.stdout)
 	enc.SetIndent("", " ")
-	return enc.Encode(map[string]any{"runs": out, "differences": c.Differences, "advice": c.Advise()})
+	return enc.Encode(map[string]any{"runs": out, "differences": c.Differences, "terms": c.Terms, "advice": c.Advise()})
 }
 
 // knifeWork plans the knife's work on every layout of a run.

@@ -11,6 +11,7 @@ import (
 	"plyroom/export/markup"
 	"plyroom/nest"
 	"plyroom/nest/account"
+	"plyroom/nest/compare"
 )
 
 // A Run is one plan in a comparison.
@@ -20,6 +21,18 @@ type Run struct {
 	Record *nest.Record
 	// Ledger is the record measured; nil has WriteCompare measure it.
 	Ledger *account.Ledger
+	// Work is what the plan asks of the cutting room; nil leaves it out. Moved
+	// counts the plies that lie elsewhere than in the first run.
+	Work  *compare.Work
+	Moved int
+}
+
+// Said is what a comparison comes to in sentences without a full stop.
+type Said struct {
+	// Terms say under which other rules and prices the runs were laid.
+	Terms []string
+	// Advice says which run is better for whom.
+	Advice []string
 }
 
 // WriteCompare writes a page that sets two or more plans side by side: figures
@@ -27,16 +40,16 @@ type Run struct {
 // at one scale. It compares whatever it is given; where the plans do not cut
 // the same plies, the page says so first.
 func WriteCompare(w io.Writer, runs ...Run) error {
-	return WriteComparison(w, nil, runs...)
+	return WriteComparison(w, Said{}, runs...)
 }
 
-// WriteComparison is WriteCompare with a few sentences on which plan is better
-// for whom at its head.
-func WriteComparison(w io.Writer, advice []string, runs ...Run) error {
+// WriteComparison is WriteCompare with a few sentences at its head: under what
+// other terms the plans were laid, and which is better for whom.
+func WriteComparison(w io.Writer, said Said, runs ...Run) error {
 	if len(runs) < 2 {
 		return errors.New("a comparison takes two runs or more")
 	}
-	c := &comparison{advice: advice}
+	c := &comparison{Said: said}
 	for _, r := range runs {
 		if r.Record == nil {
 			return fmt.Errorf("run %s has no record", r.Name)
@@ -57,9 +70,9 @@ func WriteComparison(w io.Writer, advice []string, runs ...Run) error {
 }
 
 type comparison struct {
-	runs   []Run
-	names  []string // fabrics, in the order of the runs
-	advice []string
+	Said
+	runs  []Run
+	names []string // fabrics, in the order of the runs
 }
 
 // fabrics lists the fabrics that any run cuts.
@@ -191,11 +204,14 @@ func (c *comparison) differences(w *markup.Writer) {
 			notes = append(notes, fmt.Sprintf("%s is of %s.", runName(r, i+1), title(r.Record)))
 		}
 	}
+	for _, t := range c.Terms {
+		notes = append(notes, t+".")
+	}
 	if len(notes) == 0 {
 		return
 	}
 	w.Start("section", "class", "care differ", "aria-labelledby", "differ-h")
-	w.Leaf("h2", "These plans differ in what they lay", "id", "differ-h")
+	w.Leaf("h2", "How these plans differ", "id", "differ-h")
 	w.Start("ul")
 	for _, n := range notes {
 		w.Leaf("li", n)
@@ -206,24 +222,26 @@ func (c *comparison) differences(w *markup.Writer) {
 
 // forWhom writes which plan is better for whom.
 func (c *comparison) forWhom(w *markup.Writer) {
-	if len(c.advice) == 0 {
+	if len(c.Advice) == 0 {
 		return
 	}
 	w.Start("section", "aria-labelledby", "whom-h")
 	w.Leaf("h2", "Which is better for whom", "id", "whom-h")
-	for _, a := range c.advice {
+	for _, a := range c.Advice {
 		w.Leaf("p", a+".", "class", "words")
 	}
 	w.End()
 }
 
-// demandOf counts what is to be cut, whatever the pieces are called within a
-// unit: part, unit, ply, copy, fabric and hand.
+// demandOf lists what is to be cut, a divided ply as one: part, unit, ply, copy,
+// fabric and hand.
 func demandOf(r *nest.Record) map[string]int {
 	m := map[string]int{}
-	for i := range r.Demand {
-		d := &r.Demand[i]
-		m[fmt.Sprintf("%q %q %t", d.Key(), d.Fabric, d.OppositeHand)]++
+	for _, d := range r.Demand {
+		if d.Panel != nil {
+			d.Ply = d.Panel.Ply
+		}
+		m[fmt.Sprintf("%q %q %t", d.Key(), d.Fabric, d.OppositeHand)] = 1
 	}
 	return m
 }

@@ -5,6 +5,7 @@ import (
 
 	"plyroom/export/markup"
 	"plyroom/nest/account"
+	"plyroom/nest/compare"
 )
 
 // A line is one row of a comparison's table.
@@ -60,7 +61,43 @@ func (c *comparison) lines(fabric string) []line {
 		lines = append(lines, line{class.Label + ", m²", of(func(s account.Summary) float64 { return s.Books.Classes()[i].Area }),
 			func(v float64) string { return fixed(v/1e6, 3) }, way, 500})
 	}
+	if fabric == "" {
+		lines = append(lines, c.work()...)
+	}
 	return lines
+}
+
+// work is what the plans ask of the cutting room; nothing where that is not
+// known of every one.
+func (c *comparison) work() []line {
+	for _, r := range c.runs {
+		if r.Work == nil {
+			return nil
+		}
+	}
+	knife := func(f func(*compare.Knife) float64) func(Run) float64 {
+		return func(r Run) float64 {
+			if r.Work.Knife == nil {
+				return math.NaN()
+			}
+			return f(r.Work.Knife)
+		}
+	}
+	one := func(v float64) string { return fixed(v, 1) }
+	whole := func(v float64) string { return fixed(v, 0) }
+	return []line{
+		{"Time at the table, min", func(r Run) float64 { return r.Work.Total() }, one, -1, 0.05},
+		{"cutting, min", knife(func(k *compare.Knife) float64 { return k.Minutes }), one, -1, 0.05},
+		{"spreading, min", func(r Run) float64 { return r.Work.Minutes.Spreading }, one, -1, 0.05},
+		{"roll changes, min", func(r Run) float64 { return r.Work.Minutes.RollChanges }, one, -1, 0.05},
+		{"filling kits, min", func(r Run) float64 { return r.Work.Minutes.Kitting }, one, -1, 0.05},
+		{"Knife down, m", knife(func(k *compare.Knife) float64 { return k.Down }), one, -1, 0.05},
+		{"Knife up, m", knife(func(k *compare.Knife) float64 { return k.Up }), one, -1, 0.05},
+		{"Knife lifts", knife(func(k *compare.Knife) float64 { return float64(k.Lifts) }), whole, -1, 0.5},
+		{"Visits of kits to layouts", func(r Run) float64 { return float64(r.Work.Visits) }, whole, -1, 0.5},
+		{"Walk to the kits, m", func(r Run) float64 { return r.Work.Walk }, one, -1, 0.05},
+		{"Plies that lie elsewhere than in the first", func(r Run) float64 { return float64(r.Moved) }, whole, 0, 0},
+	}
 }
 
 // plies counts the plies of a fabric cut face down and finds the largest

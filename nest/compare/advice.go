@@ -24,13 +24,17 @@ const (
 	worthDegrees = 0.05
 )
 
-// Advise says which run is better for whom.
+// Advise says which run is better for whom. Of runs that lay different plies it
+// says nothing: less fabric for fewer plies is no better.
 //
 // The operator wants the least time at the table: cutting, spreading, changing
 // rolls, filling kits. Purchasing wants the least cost, or the least fabric
 // where prices are missing. The engineer wants the fibre where it was asked
 // for, and where no run is better there, the higher yield.
 func (c *Comparison) Advise() []Advice {
+	if len(c.Differences) > 0 {
+		return []Advice{}
+	}
 	return []Advice{c.operator(), c.purchasing(), c.engineer()}
 }
 
@@ -102,19 +106,24 @@ func (c *Comparison) operator() Advice {
 
 func (c *Comparison) purchasing() Advice {
 	a := Advice{For: "purchasing"}
-	priced := true
+	priced, why := true, "prices are missing"
 	for i := range c.Total {
 		priced = priced && c.Total[i].Priced
+	}
+	for _, r := range c.Runs[1:] {
+		if priced && r.Record.Currency != c.Runs[0].Record.Currency {
+			priced, why = false, "their prices are in different currencies"
+		}
 	}
 	area := func(i int) float64 { return c.Total[i].Books.Drawn - c.Total[i].Books.Remnant }
 	m2 := func(i int) string { return fmt.Sprintf("%.2f m²", area(i)/1e6) }
 	metres := func(i int) string { return fmt.Sprintf("%.2f m", c.Total[i].Length/1e3) }
 	if !priced {
 		if a.Run = c.best(area, share(worthFabric)); a.Run < 0 {
-			a.Words = "For purchasing it makes no difference: all take " + m2(0) + "; prices are missing"
+			a.Words = "For purchasing it makes no difference: all take " + m2(0) + "; " + why
 			return a
 		}
-		a.Words = fmt.Sprintf("For purchasing %s is better: it takes %s (%s); prices are missing", c.Runs[a.Run].Name, m2(a.Run), c.others(a.Run, m2))
+		a.Words = fmt.Sprintf("For purchasing %s is better: it takes %s (%s); %s", c.Runs[a.Run].Name, m2(a.Run), c.others(a.Run, m2), why)
 		return a
 	}
 	cost := func(i int) string {

@@ -56,6 +56,18 @@ type Comparison struct {
 	// Differences says how the demand of the runs differs; empty where all
 	// runs lay the same plies.
 	Differences []string
+	// Terms says under which other rules and at which other prices runs were
+	// laid than the first, a sentence without full stop for each run; empty
+	// where all were laid alike.
+	Terms []string
+}
+
+// Doubts are the differences of the demand, the first few of many.
+func (c *Comparison) Doubts() []string {
+	if n := len(c.Differences); n > mostDifferences {
+		return append(c.Differences[:mostDifferences:mostDifferences], fmt.Sprintf("and %d more differences", n-mostDifferences))
+	}
+	return c.Differences
 }
 
 // DifferentPlies says that the runs do not lay the same plies, so that their
@@ -87,6 +99,9 @@ func Runs(runs []Run, anyway bool) (*Comparison, error) {
 	c := &Comparison{Runs: runs}
 	for _, r := range runs[1:] {
 		c.Differences = append(c.Differences, differences(runs[0], r)...)
+		if t := terms(runs[0], r); t != "" {
+			c.Terms = append(c.Terms, t)
+		}
 	}
 	if len(c.Differences) > 0 && !anyway {
 		return nil, &DifferentPlies{c.Differences}
@@ -140,11 +155,23 @@ func figures(r *nest.Record, s account.Summary, fabric string) Figures {
 	return f
 }
 
+// whole lists the plies of a record, a divided one as one piece.
+func whole(r *nest.Record) map[nest.Key]nest.Demand {
+	out := map[nest.Key]nest.Demand{}
+	for _, d := range r.Demand {
+		if d.Panel != nil {
+			d.Ply, d.Shape = d.Panel.Ply, d.Panel.Whole
+		}
+		out[d.Key()] = d
+	}
+	return out
+}
+
 // differences lists how the demand of b differs from that of a. Shapes are
 // compared by their net outlines, so that another trim is no difference of
-// plies.
+// plies, and neither are other seams.
 func differences(a, b Run) []string {
-	da, db := a.Record.DemandByKey(), b.Record.DemandByKey()
+	da, db := whole(a.Record), whole(b.Record)
 	sa, sb := a.Record.ShapesByID(), b.Record.ShapesByID()
 	var out []string
 	for k, d := range da {
