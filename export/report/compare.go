@@ -64,6 +64,10 @@ func WriteComparison(w io.Writer, said Said, runs ...Run) error {
 		c.runs = append(c.runs, r)
 	}
 	c.fabrics()
+	for _, r := range c.runs[1:] {
+		missing, extra := unlike(demandOf(c.runs[0].Record), demandOf(r.Record))
+		c.unlike = c.unlike || missing+extra > 0
+	}
 	m := markup.New(w)
 	c.write(m)
 	return m.Flush()
@@ -73,6 +77,8 @@ type comparison struct {
 	Said
 	runs  []Run
 	names []string // fabrics, in the order of the runs
+	// unlike tells that not all cut the same plies: none is best then.
+	unlike bool
 }
 
 // fabrics lists the fabrics that any run cuts.
@@ -167,7 +173,8 @@ func runName(r Run, i int) string {
 
 // best marks the runs whose value is the least (or the greatest), where not all
 // are equal. Values nearer than within are equal: no one should act on a
-// difference the page does not show. NaN is no value.
+// difference the page does not show. NaN is no value. Of plans of different
+// plies none is best.
 func (c *comparison) best(value func(Run) float64, greatest bool, within float64) []bool {
 	vs := make([]float64, len(c.runs))
 	top, bottom := math.Inf(1), math.Inf(-1)
@@ -181,7 +188,7 @@ func (c *comparison) best(value func(Run) float64, greatest bool, within float64
 		}
 	}
 	out := make([]bool, len(vs))
-	if !(bottom-top > within) {
+	if c.unlike || !(bottom-top > within) {
 		return out
 	}
 	for i, v := range vs {

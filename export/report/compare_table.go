@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"strings"
 
 	"plyroom/export/markup"
 	"plyroom/nest/account"
@@ -40,12 +41,13 @@ func (c *comparison) lines(fabric string) []line {
 			}
 			return s.Gap()
 		}), percent, -1, 0.0005},
-		{"Cost", of(func(s account.Summary) float64 {
-			if !s.Priced {
+		{strings.TrimSpace("Cost " + c.runs[0].Record.Currency), func(r Run) float64 {
+			s := r.summary(fabric)
+			if !s.Priced || r.Record.Currency != c.runs[0].Record.Currency {
 				return nan
 			}
 			return s.Cost
-		}), func(v float64) string { return fixed(v, 2) }, -1, 0.005},
+		}, func(v float64) string { return fixed(v, 2) }, -1, 0.005},
 		{"Layouts", of(func(s account.Summary) float64 { return float64(s.Layouts) }), func(v float64) string { return fixed(v, 0) }, -1, 0.5},
 		{"Turned over", func(r Run) float64 { n, _ := plies(r, fabric); return n }, func(v float64) string { return fixed(v, 0) }, 0, 0},
 		{"Fibre off by up to", func(r Run) float64 { _, d := plies(r, fabric); return d }, degrees, -1, 0.005},

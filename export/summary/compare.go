@@ -8,23 +8,21 @@ import (
 )
 
 // Compare tables runs side by side: one line per fabric and run, then the
-// totals. Lengths are metres, shares percent, deviations degrees.
+// totals. Lengths are metres, shares percent, deviations degrees. Costs in another
+// currency than the first run's are left out.
 func Compare(c *compare.Comparison) *table.Table {
-	currency := ""
-	for _, r := range c.Runs {
-		if r.Record.Currency != "" {
-			currency = r.Record.Currency
-			break
-		}
-	}
+	currency := c.Runs[0].Record.Currency
 	t := &table.Table{Columns: []table.Column{
 		{Key: "fabric"}, {Key: "run"}, {Key: "layouts", Right: true}, {Key: "plies", Right: true},
 		{Key: "drawn_m", Title: "drawn m", Right: true},
 		{Key: "against_first_pct", Title: "against first %", Right: true},
 		{Key: "net_yield_pct", Title: "net yield %", Right: true},
-		{Key: "over_bound_pct", Title: "over bound %", Right: true},
+		{Key: "bound_m", Right: true, FileOnly: true}, {Key: "over_bound_pct", Title: "over bound %", Right: true},
 		{Key: "gaps_m2", Title: "gaps m²", Right: true}, {Key: "drop_outs_m2", Title: "drop-outs m²", Right: true},
 		{Key: "other_m2", Title: "other scrap m²", Right: true},
+		{Key: "laps_m2", Right: true, FileOnly: true}, {Key: "trim_m2", Right: true, FileOnly: true}, {Key: "selvedge_m2", Right: true, FileOnly: true},
+		{Key: "mismatch_m2", Right: true, FileOnly: true}, {Key: "end_allowance_m2", Right: true, FileOnly: true}, {Key: "flaws_m2", Right: true, FileOnly: true},
+		{Key: "roll_end_m2", Right: true, FileOnly: true}, {Key: "remnant_m2", Right: true, FileOnly: true},
 		{Key: "turned_over", Title: "turned over", Right: true},
 		{Key: "mean_deviation_deg", Title: "mean off °", Right: true}, {Key: "largest_deviation_deg", Title: "most off °", Right: true},
 		{Key: "cost", Title: strings.TrimSpace("cost " + currency), Right: true},
@@ -38,13 +36,18 @@ func Compare(c *compare.Comparison) *table.Table {
 			if first := figures[0]; first != nil && first.Length > 0 {
 				against = percent(f.Length/first.Length - 1)
 			}
-			b := f.Books
+			b, bound := f.Books, table.Blank()
+			if f.BoundLength > 0 {
+				bound = table.Number(f.BoundLength/1e3, 3)
+			}
 			t.Add(table.Text(fabric), table.Text(c.Runs[i].Name), table.Int(f.Layouts), table.Int(f.Plies),
-				table.Number(f.Length/1e3, 3), against, table.Number(b.NetYield()*100, 2), over(f.Length, f.BoundLength),
+				table.Number(f.Length/1e3, 3), against, table.Number(b.NetYield()*100, 2), bound, over(f.Length, f.BoundLength),
 				table.Number(b.Gaps/1e6, 3), table.Number(b.DropOuts/1e6, 3),
 				table.Number((b.Drawn-b.PliesNet-b.Laps-b.Trim-b.Gaps-b.DropOuts-b.Remnant)/1e6, 3),
+				table.Number(b.Laps/1e6, 3), table.Number(b.Trim/1e6, 3), table.Number(b.Selvedge/1e6, 3), table.Number(b.Mismatch/1e6, 3),
+				table.Number(b.EndAllowance/1e6, 3), table.Number(b.Flaws/1e6, 3), table.Number(b.RollEnd/1e6, 3), table.Number(b.Remnant/1e6, 3),
 				table.Int(f.TurnedOver), table.Number(f.MeanDeviation, 2), table.Number(f.LargestDeviation, 2),
-				money(f.Cost, f.Priced))
+				money(f.Cost, f.Priced && c.Runs[i].Record.Currency == currency))
 		}
 	}
 	for _, r := range c.Rows {
