@@ -102,6 +102,10 @@ func TestDXFEntities(t *testing.T) {
 		{"INSERT seen from below", block("P", 0, 0, square), mirrored(pairs(0, "INSERT", 2, "P", 10, 500, 20, 600)), 1e4, orb.Point{-501, 601}},
 		{"INSERT squeezing a circle", block("P", 0, 0, pairs(0, "CIRCLE", 10, 0, 20, 0, 40, 10)), pairs(0, "INSERT", 2, "P", 10, 0, 20, 0, 41, 2, 42, 5, 50, 20), math.Pi * 1000, orb.Point{0, 0}},
 		{"INSERT nested", block("Q", 0, 0, square) + block("P", 0, 0, pairs(0, "INSERT", 2, "Q", 10, 10, 20, 0, 41, 0.5, 42, 0.5)), pairs(0, "INSERT", 2, "p", 10, 500, 20, 600, 50, 180), 2500, orb.Point{489, 599}},
+		// Turned 45 degrees within and stretched along x without: (90, 10) of the
+		// square comes to 2·(90-10)/√2, (90+10)/√2.
+		{"INSERT sheared", block("Q", 0, 0, square) + block("P", 0, 0, pairs(0, "INSERT", 2, "Q", 10, 0, 20, 0, 50, 45)), pairs(0, "INSERT", 2, "P", 10, 500, 20, 600, 41, 2), 2e4, orb.Point{500 + 2*80*math.Sqrt2/2, 600 + 100*math.Sqrt2/2}},
+		{"INSERT seen from below in one seen from below", block("Q", 0, 0, square) + block("P", 0, 0, mirrored(pairs(0, "INSERT", 2, "Q", 10, 10, 20, 0))), mirrored(pairs(0, "INSERT", 2, "P", 10, 500, 20, 600)), 1e4, orb.Point{-500 + 10 + 1, 601}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			d := readString(t, dxfPage(c.blocks, c.entities), Options{})
@@ -337,6 +341,15 @@ func TestDXFExternalBlocks(t *testing.T) {
 	d := readString(t, dxfPage(pairs(0, "BLOCK", 2, "OTHER", 70, 4, 1, "other.dxf", 0, "ENDBLK"), square+pairs(0, "INSERT", 5, "7A", 2, "OTHER", 10, 3, 20, 4)+pairs(0, "INSERT", 2, "NONE")), Options{})
 	assert.Contains(t, d.Problems.Error(), `INSERT 7A, at (3, 4): refers to another drawing (block "OTHER"), which is not fetched`)
 	assert.Contains(t, d.Problems.Error(), `refers to block "NONE", which the drawing does not hold`)
+}
+
+// The definition of an attribute is no text, its value is.
+func TestDXFAttributeDefinitions(t *testing.T) {
+	b := block("B", 0, 0, square+pairs(0, "ATTDEF", 5, "D1", 10, 20, 20, 20, 40, 5, 1, "DEFAULT", 2, "PLY"))
+	ins := pairs(0, "INSERT", 2, "B", 66, 1, 10, 0, 20, 0) + pairs(0, "ATTRIB", 10, 20, 20, 20, 40, 5, 1, "LIP", 2, "PLY") + pairs(0, "SEQEND")
+	d := readString(t, dxfPage(b, ins), Options{})
+	assert.Equal(t, []string{"LIP"}, names(d))
+	assert.Equal(t, []PassedOver{{"ATTDEF", "not an outline", 1, "D1"}}, d.PassedOver)
 }
 
 func TestDXFFitPoints(t *testing.T) {

@@ -171,6 +171,7 @@ func TestSpitefulDrawings(t *testing.T) {
 		{"the same line", dxfPage("", strings.Repeat(dxfLine(0, 0, 100, 0), n))},
 		{"lines growing over one another", dxfPage("", build(func(i int) string { return dxfLine(0, 0, 1+float64(i), 0) }))},
 		{"nested groups of style", svgPage(`<style>` + build(func(i int) string { return fmt.Sprintf(".a%d, rect{display:inline}", i) }) + `</style>` + build(func(int) string { return `<rect class="b" width="9" height="9"/>` }))},
+		{"styles by descent", svgPage(`<style>g g g g g .x rect, rect ~ rect ~ rect ~ rect ~ .y + rect {display:none}</style>` + strings.Repeat("<g>", 100) + build(func(int) string { return `<rect width="9" height="9"/>` }) + strings.Repeat("</g>", 100))},
 		{"texts in one place", dxfPage("", square+build(func(i int) string { return pairs(0, "TEXT", 10, 50, 20, 50, 40, 5, 1, i) }))},
 		{"zigzag over a cog", dxfPage("", square+pairs(0, "LWPOLYLINE", 70, 0)+build(func(i int) string { return pairs(10, float64(i)*100/float64(n), 20, 110*(i%2)-5) }))},
 	} {
