@@ -52,7 +52,7 @@ func (s *sheet) cuttingRoom(r Room) {
 
 // timetable prints when each set leaves, and what that rests on.
 func (s *sheet) timetable(c *Schedule) {
-	g := gridOf(Timetable(c.Slots), "Timetable (estimates)", "", map[string]float64{"leave": 19, "part": 26, "unit": 6, "wet_set": 6, "orders": 12, "crew": 6, "lay": 14, "done": 13, "ready": 13})
+	g := gridOf(Timetable(c.Slots), "Timetable (estimates)", "", map[string]float64{"leave": 20, "part": 24, "unit": 6, "wet_set": 6, "orders": 11, "crew": 6, "lay": 15, "done": 15, "ready": 18})
 	g.tick = true
 	g.strong = func(i int) bool { return c.Slots[i].Late() > 0 }
 	g.print(s, s.x, s.w)
