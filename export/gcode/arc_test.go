@@ -44,6 +44,48 @@ func TestArcs(t *testing.T) {
 	}
 }
 
+// Arcs of plies that are divided between windows meet as straight lines do.
+func TestArcsInWindows(t *testing.T) {
+	rec := cutcase.Curved(0.05)
+	l := &rec.Layouts[0]
+	for _, window := range []float64{250, 333, 700} {
+		p := plan(t, rec, toolpath.Machine{Window: window, ArcTolerance: arcTolerance})
+		require.Greater(t, len(p.Windows), 2)
+		var all []cutcase.Chain
+		arcs := 0
+		for w, win := range p.Windows {
+			c, err := replay(text(t, p.OnlyWindow(w)), byHeight)
+			require.NoError(t, err)
+			arcs += c.arcs
+			for _, ch := range chains(c, 0) {
+				var line orb.LineString
+				for _, q := range ch.Line {
+					assert.True(t, q[0] >= -tol && q[0] <= window+tol, "%v is out of reach", q)
+					line = append(line, orb.Point{q[0] + win.From, q[1]})
+				}
+				all = append(all, cutcase.Chain{Line: line})
+			}
+		}
+		assert.Greater(t, arcs, 20)
+		assert.NoError(t, cutcase.CheckDivided(rec, l, all, tol), "window %g", window)
+	}
+}
+
+// What is left after an interruption is cut as it would have been.
+func TestArcsAfterARestart(t *testing.T) {
+	rec := cutcase.Curved(0.05)
+	p := plan(t, rec, toolpath.Machine{ArcTolerance: arcTolerance})
+	rest, err := p.FromPly(4)
+	require.NoError(t, err)
+	whole, err := replay(text(t, p), byHeight)
+	require.NoError(t, err)
+	part, err := replay(text(t, rest), byHeight)
+	require.NoError(t, err)
+	require.NotEmpty(t, part.lines)
+	assert.Positive(t, part.arcs)
+	assert.Equal(t, whole.lines[len(whole.lines)-len(part.lines):], part.lines)
+}
+
 // back brings a line to layout coordinates.
 func back(m toolpath.Machine, length, width float64, line orb.LineString) orb.LineString {
 	var out orb.LineString
