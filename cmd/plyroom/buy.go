@@ -175,9 +175,6 @@ func freeRemnants(dir string, job *shapes.Job) ([]remnant.Remnant, error) {
 	if dir == "" {
 		return nil, nil
 	}
-	if job.Cutting.OneLotPerUnit {
-		return nil, errors.New("--remnants cannot be used with cutting.one_lot_per_unit: a kit would be of several lots")
-	}
 	s, err := remnant.Open(dir)
 	if err != nil {
 		return nil, err

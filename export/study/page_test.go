@@ -145,7 +145,7 @@ func TestTables(t *testing.T) {
 	require.Contains(t, b.String(), "1,rule of WR 600,2,1.000,0.400,")
 	require.Contains(t, b.String(), "no saving (the search did worse with more freedom)")
 	says := strings.Join(InWords(tb), "\n")
-	require.Contains(t, says, "1 nest of 12 nests have no result yet")
+	require.Contains(t, says, "1 of 12 nests have no result yet")
 	require.Contains(t, says, "1 other case cannot be told from it")
 	require.Contains(t, says, "saves 1.00 EUR ± 0.40 per set")
 	tb.Spec.Seeds = 1

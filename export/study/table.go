@@ -153,7 +153,7 @@ func band(s study.Saving, decimals int) table.Cell {
 func InWords(t *study.Table) []string {
 	var out []string
 	if len(t.Missing) > 0 {
-		out = append(out, count(len(t.Missing), "nest", "nests")+" of "+count(t.Nests, "nest", "nests")+" have no result yet; what follows may change.")
+		out = append(out, strconv.Itoa(len(t.Missing))+" of "+count(t.Nests, "nest has", "nests have")+" no result yet; what follows may change.")
 	}
 	for i := range t.Rows {
 		if r := &t.Rows[i]; r.Best {
@@ -173,12 +173,12 @@ func InWords(t *study.Table) []string {
 			out = append(out, s)
 		}
 	}
-	if len(t.Rules) == 0 {
-		return out
-	}
-	clear := 0
+	clear, laid := 0, 0
 	for i := range t.Rules {
 		r := &t.Rules[i]
+		if r.Seeds > 0 {
+			laid++
+		}
 		if r.Seeds == 0 || r.Verdict() != study.Saves {
 			continue
 		}
@@ -191,6 +191,7 @@ func InWords(t *study.Table) []string {
 		}
 	}
 	switch {
+	case laid == 0:
 	case t.Spec.Seeds < 2:
 		out = append(out, "One seed says nothing of the noise of the search; give --seeds 5 or more before acting on a rule.")
 	case clear == 0:

@@ -158,14 +158,24 @@ func TestRemnantsFirst(t *testing.T) {
 	require.InDelta(t, 8*900*480, n.Fabrics[0].Net, 1)
 
 	// Forty strips are read off a line through 4, 8 and 12, a pair of which
-	// takes 903 mm; one ply fewer takes half that less.
+	// takes 903 mm. One remnant saves no row of the twelve and is left alone; two
+	// save one.
 	j = strips(40)
+	n, err = LayNeeds(t.Context(), j, quick, 12, store)
+	require.NoError(t, err)
+	require.Empty(t, n.Remnants)
+	another := piece
+	another.ID = "RM-9876543210"
+	store.IDs = append(store.IDs, another.ID)
+	store.Lay = func(ctx context.Context, j *shapes.Job) (*nest.Record, error) {
+		return relay.OnRemnants(ctx, j, []remnant.Remnant{piece, another}, plan.Settings{Effort: 1, Seed: 1, Workers: 1, IgnoreStock: true}, nil)
+	}
 	plain, err = LayNeeds(t.Context(), j, quick, 12, nil)
 	require.NoError(t, err)
 	n, err = LayNeeds(t.Context(), j, quick, 12, store)
 	require.NoError(t, err)
-	require.InDelta(t, 903.0/2, plain.Fabrics[0].Length-n.Fabrics[0].Length, 0.1)
-	require.InDelta(t, 39*900*480, n.Fabrics[0].Net, 1)
+	require.InDelta(t, 903, plain.Fabrics[0].Length-n.Fabrics[0].Length, 0.1)
+	require.InDelta(t, 38*900*480, n.Fabrics[0].Net, 1)
 	require.Equal(t, 40, n.Fabrics[0].Plies)
 	list, err := Make(j, n, Options{})
 	require.NoError(t, err)
