@@ -16,6 +16,9 @@ type estimator struct {
 	density map[string]float64 // plies over usable width times length, 0 to 1
 	cuts    map[string]cutTime // by shape
 	width   map[string]float64 // common usable width of a stack, mm
+	// left is the length left on the last table of a stack that others may be
+	// joined to, mm.
+	left map[string]float64
 }
 
 // cutTime is what the knife does for one shape.
@@ -85,6 +88,7 @@ const guessedDensity = 0.7
 func (e *estimator) of(s scheme) option {
 	o := option{draft: &draft{scheme: s}, SpreadOption: nest.SpreadOption{Priced: true, Fabrics: []nest.FabricLength{}}}
 	length := map[string]float64{}
+	e.left = map[string]float64{}
 	rates := e.rules.WorkRates()
 	for i := range s.stacks {
 		st := &s.stacks[i]
@@ -201,9 +205,18 @@ func (e *estimator) stack(t *tally, o *option) float64 {
 		return 0
 	}
 	net := math.Max(t.area/(width*density)+endShare*t.longest, t.longest)
-	layouts := 1.0
+	layouts, table := 1.0, math.Inf(1)
 	if tb := e.rules.Table; tb != nil && tb.Kind == shapes.StaticTable && tb.Length > 2*e.rules.EndAllowance {
-		layouts = math.Ceil(net / (tb.Length - 2*e.rules.EndAllowance))
+		table = tb.Length - 2*e.rules.EndAllowance
+		layouts = math.Ceil(net / table)
+	}
+	// Kits that are kept together are joined where they fit.
+	if left, ok := e.left[key]; ok && net+e.rules.Gap <= left {
+		layouts = 0
+		net += e.rules.Gap
+		e.left[key] = left - net
+	} else if len(e.rules.KeepTogether) > 0 {
+		e.left[key] = layouts*table - net
 	}
 	length := net + layouts*2*e.rules.EndAllowance
 	layers := float64(len(t.layers))

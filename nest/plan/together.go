@@ -61,12 +61,27 @@ func sorted(of []int) []int {
 	return out
 }
 
-// spread finds what can be cut together, group by group.
+// spread finds what can be cut together, group by group. Stacks of the same
+// layers come one after the other, so that they can be joined.
 func (p *planner) spread(s *demand.Spreader, of []int, c demand.Choice) (stacks []demand.Stack, rest []int) {
-	for _, g := range p.groups(of) {
+	groups := p.groups(of)
+	first := map[string]int{}
+	for _, g := range groups {
 		some, left := s.Spread(g, c)
 		stacks, rest = append(stacks, some...), append(rest, left...)
 	}
+	if len(groups) < 2 {
+		return stacks, rest
+	}
+	for i := range stacks {
+		key := layersKey(stacks[i].Layers)
+		if _, ok := first[key]; !ok {
+			first[key] = i
+		}
+	}
+	slices.SortStableFunc(stacks, func(a, b demand.Stack) int {
+		return first[layersKey(a.Layers)] - first[layersKey(b.Layers)]
+	})
 	return stacks, rest
 }
 
