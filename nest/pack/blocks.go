@@ -69,6 +69,13 @@ func (w *world) blockTable(k *block, body int) *collide.Table {
 
 // blockMeasure is the graded overlap of a body at (x, y) with an obstacle.
 func (w *world) blockMeasure(k *block, b *collide.Body, x, y float64) float64 {
+	if k.ply {
+		if b.Variant >= 0 && k.body.Variant >= 0 {
+			return w.measure(k.body.Variant, b.Variant, x-k.x, y-k.y)
+		}
+		scale := collide.PairScale(k.body.Shape, b.Shape)
+		return scale * collide.Measure(k.body, b, x-k.x, y-k.y, k.gap, w.tol, math.Inf(1))
+	}
 	if b.Variant >= 0 {
 		return w.blockTable(k, b.Variant).Measure(x-k.x, y-k.y)
 	}

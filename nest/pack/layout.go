@@ -22,7 +22,11 @@ func (s *state) reach() float64 {
 
 // snapshot copies a state that is free of overlap.
 func (s *state) snapshot() layout {
-	return layout{poses: append([]pose(nil), s.pose...), length: s.reach()}
+	l := layout{poses: append([]pose(nil), s.pose...), length: s.reach()}
+	if s.w.followed {
+		l.length = s.length // what follows lies there
+	}
+	return l
 }
 
 // placements translates a layout into the caller's terms.

@@ -196,7 +196,7 @@ func (b *builder) behind(poses []pose, bodies []*collide.Body, at float64) float
 func (s *state) hitsBlock(b *collide.Body, x, y float64) bool {
 	for k := range s.w.blocks {
 		bl := &s.w.blocks[k]
-		if collide.Overlap(bl.body, b, x-bl.x, y-bl.y, 0, s.w.tol) {
+		if collide.Overlap(bl.body, b, x-bl.x, y-bl.y, bl.gap, s.w.tol) {
 			return true
 		}
 	}

@@ -44,6 +44,7 @@ type world struct {
 	blocks    []block
 	rooms     []room
 	mixed     bool         // some kind turns
+	followed  bool         // some obstacle follows the end of the strip
 	stop      *atomic.Bool // set when the context ends
 }
 
@@ -53,6 +54,11 @@ type block struct {
 	body   *collide.Body
 	x, y   float64
 	tables []atomic.Pointer[collide.Table] // per body
+	// ply marks a ply that holds still while others are packed: it keeps the
+	// gap, and box holds it. One that follows the end of the strip, which was
+	// at end, moves with it.
+	ply, follows bool
+	gap, end     float64
 }
 
 // A room is a stretch of strip between two walls: obstacles across the whole

@@ -155,7 +155,11 @@ func (r *runner) search(ctx context.Context, l *layout) Status {
 	}
 	for {
 		for round := 1; round <= rounds; round++ {
-			r.round(streams, float64(round)/rounds)
+			if r.w.windowed(float64(round) / rounds) {
+				r.windows(streams, l, round)
+			} else {
+				r.round(streams, float64(round)/rounds)
+			}
 			*l = *r.merge(streams, float64(round)/rounds)
 			if l.length <= r.bound+r.w.tol || r.w.stop.Load() {
 				break

@@ -170,7 +170,7 @@ func (s *state) free(i int32, b *collide.Body, x, y float64) bool {
 	box := shifted(&b.Box, x, y)
 	for k := range s.w.blocks {
 		bl := &s.w.blocks[k]
-		if collide.Overlap(bl.body, b, x-bl.x, y-bl.y, 0, s.w.tol) {
+		if collide.Overlap(bl.body, b, x-bl.x, y-bl.y, bl.gap, s.w.tol) {
 			return false
 		}
 	}

@@ -31,6 +31,11 @@ type stream struct {
 	// a unit to be repeated, worked on first; nil if there is none
 	unit      *stream
 	unitTimes int
+	// zone lists the plies the stream improves window by window; nil: all at
+	// once. within says that the stream packs a window itself.
+	zone   []int32
+	within bool
+
 	// patterns says that patterns of identical plies are still to be tried
 	patterns bool
 
@@ -113,6 +118,10 @@ func (st *stream) countAttempt() { st.s.evals += int64(len(st.s.pose)) }
 // work makes attempts until the clock shows until. An attempt may be left in
 // the middle; the next call goes on with it.
 func (st *stream) work(until float64) {
+	if st.zone != nil {
+		st.workOnZone(until)
+		return
+	}
 	if st.patterns {
 		st.patterns = false
 		st.tryPatterns()
@@ -157,6 +166,7 @@ func (st *stream) optimal() bool { return st.best.length <= st.bound+st.w.tol }
 func (st *stream) shrink(l *layout, length float64) {
 	s := st.s
 	s.length = length
+	s.w.follow(length)
 	s.load(l.poses)
 	by := l.length - length
 	rooms := s.w.rooms
@@ -195,7 +205,11 @@ func (st *stream) explore() {
 		st.target = math.Max(st.bound, st.current.length*(1-st.step))
 		st.shrink(&st.current, st.target)
 	}
-	st.sep.begin(patience{sweeps: 100, strikes: 3})
+	pat := patience{sweeps: 100, strikes: 3}
+	if st.within {
+		pat = windowPatience
+	}
+	st.sep.begin(pat)
 	st.underway = exploring
 }
 
@@ -245,7 +259,7 @@ func (st *stream) restart() {
 	}
 	pick := int(math.Abs(st.rng.normal()) * 0.25 * float64(len(st.pool)))
 	st.s.load(st.pool[min(pick, len(st.pool)-1)].poses)
-	if u < freshShare+cycleShare && len(st.w.blocks) == 0 {
+	if u < freshShare+cycleShare && len(st.w.blocks) == 0 && !st.within {
 		st.cycle()
 		return
 	}
@@ -258,6 +272,9 @@ const freshOrder = 0.4
 // fresh starts over from a layout built in a random order, squeezed into the
 // length being tried.
 func (st *stream) fresh() bool {
+	if st.within {
+		return false
+	}
 	s := st.s
 	b := newBuilder(st.w, s, &st.rng, freshOrder)
 	b.run(st.ctx)
