@@ -26,6 +26,14 @@ func newGuard(items []item) *guard {
 	return g
 }
 
+// of are the edges of an item.
+func (g *guard) of(i int) *edges {
+	if g.edges[i] == nil {
+		g.edges[i] = edgesOf(&g.items[i])
+	}
+	return g.edges[i]
+}
+
 // touch is how near a boundary counts as on it, mm.
 const touch = 1e-3
 
@@ -36,10 +44,7 @@ func (g *guard) free(at, dir orb.Point, most float64) (float64, int) {
 	box := orb.MultiPoint{at, to}.Bound()
 	best, which := most, -1
 	g.boxes.Search(box.Min, box.Max, func(_, _ [2]float64, i int) bool {
-		if g.edges[i] == nil {
-			g.edges[i] = edgesOf(&g.items[i])
-		}
-		if d := g.edges[i].enters(at, dir, best); d < best || d == best && which > i {
+		if d := g.of(i).enters(at, dir, best); d < best || d == best && which > i {
 			best, which = d, i
 		}
 		return true

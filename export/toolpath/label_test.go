@@ -124,6 +124,59 @@ func TestInkGoesAShortWay(t *testing.T) {
 	assert.Less(t, travel, 0.7*plain, "%.0f mm against %.0f mm label by label", travel, plain)
 }
 
+// Ink stays within what the machine reaches: marks that cross the end of a
+// window are drawn in parts, and names move aside. Nothing of a mark is lost.
+func TestInkStaysWithinReach(t *testing.T) {
+	for seed := uint64(1); seed < 8; seed++ {
+		rec := cutcase.Random(seed, 40)
+		if seed == 1 {
+			rec = cutcase.Small()
+		}
+		rec.Rules.Ink = true
+		whole := plan(t, rec, toolpath.Machine{})
+		for _, reach := range []float64{200, 333, 500, 700} {
+			p := plan(t, rec, toolpath.Machine{Window: reach})
+			if reach < 400 {
+				require.Greater(t, len(p.Windows), 1)
+			}
+			first := map[int]int{} // the window a window's first cut is in
+			for i, m := range p.Moves {
+				if m.Cut >= 0 && first[m.Window] == 0 {
+					first[m.Window] = i + 1
+				}
+				if m.Op != toolpath.Travel && m.Op != toolpath.Draw && m.Op != toolpath.Write || m.Cut >= 0 {
+					continue
+				}
+				w := p.Windows[m.Window]
+				assert.True(t, m.To[0] >= w.From-1e-6 && m.To[0] <= w.To+1e-6, "%v is not in %v", m.To, w)
+				assert.Zero(t, first[m.Window], "ink after a cut")
+			}
+			for _, l := range p.Labels {
+				if l.Text == "" || len(p.Windows) == 1 {
+					continue
+				}
+				half := 0.75 * l.Height * float64(len([]rune(l.Text))) / 2 * math.Cos(l.Angle*math.Pi/180)
+				w := p.Windows[l.Window]
+				assert.True(t, l.At[0]-half >= w.From-1e-6 && l.At[0]+half <= w.To+1e-6, "%q", l.Text)
+			}
+			assert.InDelta(t, inkLength(whole), inkLength(p), 1e-6, "seed %d, window %g", seed, reach)
+		}
+	}
+}
+
+// inkLength is the length of all lines in ink.
+func inkLength(p *toolpath.Path) float64 {
+	var s float64
+	for _, l := range p.Labels {
+		for _, line := range l.Lines {
+			for i := 1; i < len(line); i++ {
+				s += math.Hypot(line[i][0]-line[i-1][0], line[i][1]-line[i-1][1])
+			}
+		}
+	}
+	return s
+}
+
 // A turned ply shows its marks mirrored with it, its writing never.
 func TestMarksMoveWithThePly(t *testing.T) {
 	rec := cutcase.Small()

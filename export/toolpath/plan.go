@@ -224,10 +224,11 @@ func (p *Path) startAt() orb.Point {
 // label makes the labels of every ply, in the order of their first cuts: ink
 // comes before the knife.
 func (p *Path) label(k *shelf, items []item) {
-	byPlaced := map[int]*item{}
+	byPlaced := map[int]int{}
 	for i := range items {
-		byPlaced[items[i].placed[0]] = &items[i]
+		byPlaced[items[i].placed[0]] = i
 	}
+	lost := 0
 	done := map[int]bool{}
 	for _, c := range p.Cuts {
 		if len(c.Plies) == 0 || done[c.Plies[0]] {
@@ -235,22 +236,18 @@ func (p *Path) label(k *shelf, items []item) {
 		}
 		done[c.Plies[0]] = true
 		it := byPlaced[c.Plies[0]]
-		for _, lab := range k.labels(it) {
+		for _, lab := range k.labels(&items[it]) {
 			lab.Ply = c.Ply
-			lab.Window = p.windowAt(lab.At[0], c.Window)
-			p.Labels = append(p.Labels, lab)
+			parts := p.windowed(lab, c.Window, p.guard.of(it))
+			if len(parts) == 0 {
+				lost++
+			}
+			p.Labels = append(p.Labels, parts...)
 		}
 	}
-}
-
-// windowAt is the first window, from one on, that reaches x.
-func (p *Path) windowAt(x float64, from int) int {
-	for w := from; w < len(p.Windows); w++ {
-		if x <= p.Windows[w].To {
-			return w
-		}
+	if lost > 0 && p.Ink {
+		p.notes = append(p.notes, counted(lost, "label is left out: no window reaches all of it", "labels are left out: no window reaches all of them"))
 	}
-	return len(p.Windows) - 1
 }
 
 // makeMoves plans every move of the cuts and sums them up. Labels are drawn

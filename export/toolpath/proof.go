@@ -50,8 +50,8 @@ func (p *Path) prove(loops []loop) error {
 	return p.proveMoves()
 }
 
-// proveMoves checks that the head stays on the fabric, give or take what the
-// knife's kind and overcuts may go beyond.
+// proveMoves checks that the head stays on the fabric and within the window at
+// work, give or take what the knife's kind and overcuts may go beyond.
 func (p *Path) proveMoves() error {
 	m := p.Machine
 	room := sameCut + m.Overcut + m.BladeOffset + m.ArcTolerance
@@ -61,6 +61,10 @@ func (p *Path) proveMoves() error {
 	for i, mv := range p.Moves {
 		from := at
 		at = mv.To
+		if w := p.Windows[mv.Window]; (mv.Op == Travel || mv.Op == Draw || mv.Op == Write) && len(p.Windows) > 1 &&
+			!(mv.To[0] >= w.From-room-1e-6 && mv.To[0] <= w.To+room+1e-6) {
+			return fmt.Errorf("layout %s: defect: move %d goes out of reach, to %v", p.Head.Layout, i, mv.To)
+		}
 		switch mv.Op {
 		case Lower:
 			down = true
