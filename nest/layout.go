@@ -52,6 +52,15 @@ type Layer struct {
 	// RollEnd is Layout.RollEnd for this layer's roll alone, mm. Layouts of
 	// several layers use it, since their rolls end apart.
 	RollEnd float64 `json:"roll_end,omitempty"`
+	// Skipped is the length of the roll before this layout that is passed over,
+	// mm: what lies before a flaw and is too short for any ply, and the flaw.
+	Skipped float64 `json:"skipped,omitempty"`
+}
+
+// Draws is the length of a layer's roll that a layout uses up, mm: its own, what
+// is passed over before it, and a rest behind it that is too short to keep.
+func (l *Layout) Draws(layer *Layer) float64 {
+	return layer.Skipped + l.Length + l.RollEnd + layer.RollEnd
 }
 
 // A Placed is one piece in its final position.

@@ -34,7 +34,7 @@ func Layouts(rec *nest.Record, led *account.Ledger) *table.Table {
 			table.Number(l.BoundLength, 1), over(l.Length, l.BoundLength),
 		}
 		row = append(row, areas(lb.Books)...)
-		cost, ok := account.Cost(rec.Fabric(ly.Fabric), l.Length+l.RollEnd+ly.RollEnd, lb.Books.Drawn-lb.Books.Remnant)
+		cost, ok := account.Cost(rec.Fabric(ly.Fabric), l.Draws(&ly), lb.Books.Drawn-lb.Books.Remnant)
 		t.Add(append(row, money(cost, ok), table.Text(rec.Currency))...)
 	}
 	total := led.Total

@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"plyroom/nest"
+	"plyroom/shapes"
 	"plyroom/shapes/geom"
 )
 
@@ -25,6 +26,7 @@ func Layer(r *nest.Record, l *nest.Layout, layer int) (Books, error) {
 	}
 	width, selvedge := fabric.Width, fabric.Selvedge
 	var piece *fabricPiece
+	flawed := 0.0 // of what is passed over, mm
 	for i := range fabric.Rolls {
 		roll := &fabric.Rolls[i]
 		if roll.Name != ly.Roll {
@@ -34,22 +36,25 @@ func Layer(r *nest.Record, l *nest.Layout, layer int) (Books, error) {
 			width = roll.Width
 		}
 		selvedge = fabric.SelvedgeOf(roll)
+		flawed = flawedIn(roll.Flaws, ly.RollFrom-ly.Skipped, ly.RollFrom)
 		if roll.Piece != nil && len(roll.Piece.Outline) > 0 {
 			piece = &fabricPiece{outline: roll.Piece.Outline, from: ly.RollFrom}
 		}
 	}
-	shapes, demand := r.ShapesByID(), r.DemandByKey()
+	table, demand := r.ShapesByID(), r.DemandByKey()
 
 	var b Books
 	common := l.Usable[1][1] - l.Usable[0][1]
 	inner := l.Usable[1][0] - l.Usable[0][0]
 	b.RollEnd = (l.RollEnd + ly.RollEnd) * width
-	b.Drawn = l.Length*width + b.RollEnd
+	b.RollEnd += (ly.Skipped - flawed) * width
+	b.Drawn = l.Length*width + ly.Skipped*width + (l.RollEnd+ly.RollEnd)*width
 	b.Selvedge = 2 * selvedge * l.Length
 	b.Mismatch = (width - 2*selvedge - common) * l.Length
 	b.EndAllowance = (l.Length - inner) * common
 
 	var flaws, exteriors []nest.Ring
+	b.Flaws = flawed * width
 	for _, f := range flawsOf(l) {
 		flaws = append(flaws, box(f.From, l.Usable[0][1], f.To, l.Usable[1][1]))
 		b.Flaws += (f.To - f.From) * common
@@ -63,7 +68,7 @@ func Layer(r *nest.Record, l *nest.Layout, layer int) (Books, error) {
 		if d == nil {
 			return Books{}, fmt.Errorf("layout %s: %s is placed but not demanded", l.ID, p.Key())
 		}
-		s := shapes[d.Shape]
+		s := table[d.Shape]
 		if s == nil {
 			return Books{}, fmt.Errorf("the record has no shape %q", d.Shape)
 		}
@@ -119,6 +124,19 @@ func dropOuts(l *nest.Layout, layer int) (float64, error) {
 		}
 	}
 	return total, nil
+}
+
+// flawedIn is the length of a stretch of a roll that is flawed, mm.
+func flawedIn(flaws []shapes.Span, from, to float64) float64 {
+	l := nest.Layout{Usable: [2]nest.Point{{from}, {to}}}
+	for _, f := range flaws {
+		l.Flaws = append(l.Flaws, nest.Flaw(f))
+	}
+	sum := 0.0
+	for _, f := range flawsOf(&l) {
+		sum += f.To - f.From
+	}
+	return sum
 }
 
 // within reports whether box a lies inside box b, a micrometre let pass.

@@ -89,7 +89,7 @@ func Measure(r *nest.Record) (*Ledger, error) {
 			}
 			s := &led.Fabrics[at]
 			s.Layouts++
-			s.Length += l.Length + l.RollEnd + ly.RollEnd
+			s.Length += l.Draws(&ly)
 			s.Books = s.Books.Add(b)
 			for j := range l.Placed {
 				if l.Placed[j].Layer == ly.Layer {

@@ -187,7 +187,7 @@ func measured(rec *nest.Record, store *Remnants) (*Needs, error) {
 			out.Remnants = append(out.Remnants, onRemnant(b))
 			continue
 		}
-		n.Length += b.Layout.Length + b.Layout.RollEnd + ly.RollEnd
+		n.Length += b.Layout.Draws(ly)
 		n.Area += b.Books.Drawn - b.Books.Remnant
 		n.Net += b.Books.PliesNet
 		for i := range b.Layout.Placed {

@@ -69,7 +69,7 @@ func (p *planner) fabricBounds(ls []nest.Layout) []nest.FabricBound {
 			laid[ls[i].Placed[k].Key()] = true
 		}
 		for _, ly := range ls[i].Layers {
-			length[ly.Fabric] += ls[i].Length + ls[i].RollEnd + ly.RollEnd
+			length[ly.Fabric] += ls[i].Draws(&ly)
 		}
 	}
 	gap := p.rules.Gap

@@ -25,7 +25,9 @@ func (w *work) draw(ls []nest.Layout, of []*stretch, st *stock) {
 			src := s.sources[i]
 			if src.from > st.next[src.roll] && flawIn(src.roll, st.next[src.roll], src.from+s.length) && len(w.sameRoll(s, src.roll)) == 1 {
 				// A stretch before this one was of no use to any ply.
-				st.next[src.roll] = src.from
+				from := behindFlaws(src.roll, st.next[src.roll], src.from, s.length)
+				l.Layers[i].Skipped = nest.Round(from - st.next[src.roll])
+				st.next[src.roll] = from
 			}
 			l.Layers[i].RollFrom = nest.Round(st.next[src.roll])
 			st.next[src.roll] = l.Layers[i].RollFrom + l.Length
@@ -37,6 +39,22 @@ func (w *work) draw(ls []nest.Layout, of []*stretch, st *stock) {
 			}
 		}
 	}
+}
+
+// behindFlaws is where a layout begins that passes over some of a roll: where it
+// was planned if flaws have their place in it, else right behind the last flaw
+// before that, mm.
+func behindFlaws(r *shapes.Roll, next, planned, length float64) float64 {
+	if flawIn(r, planned, planned+length) {
+		return planned
+	}
+	from := next
+	for _, f := range r.Flaws {
+		if f.To <= planned {
+			from = math.Max(from, f.To)
+		}
+	}
+	return from
 }
 
 // sameRoll lists the layers of a stretch that come from a roll.

@@ -23,7 +23,7 @@ func (p *planner) drawn(ls []nest.Layout) float64 {
 }
 
 func (p *planner) layerLength(l *nest.Layout, ly *nest.Layer) float64 {
-	return l.Length + l.RollEnd + ly.RollEnd
+	return l.Draws(ly)
 }
 
 // layerWidth is the whole width of a layer's roll, mm.

@@ -7,6 +7,8 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"plyroom/nest/account"
+	"plyroom/nest/verify"
 	"plyroom/shapes"
 )
 
@@ -87,4 +89,38 @@ func TestRollOrderIsChosen(t *testing.T) {
 	rec := lay(t, small(f, &shapes.Ply{Name: "A", Outline: rectangle("PANEL", 1000, 590), Count: 6}))
 	require.Len(t, rec.Layouts, 1)
 	require.Equal(t, "R-2", rec.Layouts[0].Layers[0].Roll)
+}
+
+// A flaw near the free end of a roll leaves too little on the first length of
+// the table for any ply: the layout begins behind the flaw, and what is passed
+// over is in the books. Roll 1270 wide, table 600 long, flaw from 200 to 260,
+// ply 500 × 400, ends 20: 540 mm are laid from 260 on; 200 mm are passed over
+// as too short to use and 60 as a flaw.
+func TestPassedOver(t *testing.T) {
+	wr := roving()
+	wr.Rolls = []shapes.Roll{{Name: "R1", Length: 3000, Flaws: []shapes.Span{{From: 200, To: 260}}}}
+	job := small(wr, &shapes.Ply{Name: "U01", Outline: rectangle("P", 500, 400)})
+	job.Cutting.Table = &shapes.Table{Length: 600, Width: 1600, Kind: shapes.StaticTable}
+	rec := lay(t, job)
+	require.Len(t, rec.Layouts, 1)
+	l := rec.Layouts[0]
+	require.InDelta(t, 260, l.Layers[0].RollFrom, 1e-6)
+	require.InDelta(t, 260, l.Layers[0].Skipped, 1e-6)
+	require.Empty(t, l.Flaws)
+	led, err := account.Measure(rec)
+	require.NoError(t, err)
+	b := led.Total.Books
+	require.InDelta(t, 0, b.Imbalance(), 1)
+	require.InDelta(t, 800*1270, b.Drawn, 1)
+	require.InDelta(t, 60*1270, b.Flaws, 1)
+	require.InDelta(t, 200*1270, b.RollEnd, 1)
+	require.InDelta(t, 800, led.Total.Length, 1e-6)
+
+	for _, passed := range []float64{0, 200, 261, -1} {
+		rec.Layouts[0].Layers[0].Skipped = passed
+		found := verify.Check(rec)
+		require.NotEmpty(t, found, passed)
+		require.Equal(t, verify.RuleInside, found[0].Rule)
+		require.Contains(t, found[0].Message, "of roll R1; 260 mm lie before it")
+	}
 }

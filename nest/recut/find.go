@@ -96,7 +96,7 @@ func Find(ctx context.Context, rec *nest.Record, key nest.Key, s Stock, search p
 		l.ID = fmt.Sprintf("R%d", e.Number)
 		one.Layouts = []nest.Layout{*l}
 		if c.ground.Roll.Name != "" {
-			one.Fabrics[0].Rolls = []shapes.Roll{c.ground.Roll}
+			one.Fabrics[0].Rolls = []shapes.Roll{ahead(c.ground.Roll, c.ground.From)}
 		}
 		ly := l.Layers[0]
 		e.Cut = Place{Kind: c.kind, Layout: l.ID, Fabric: ly.Fabric, Roll: ly.Roll, Lot: ly.Lot, RollFrom: ly.RollFrom, Length: l.Length}
@@ -104,6 +104,13 @@ func Find(ctx context.Context, rec *nest.Record, key nest.Key, s Stock, search p
 		return e, e.accept()
 	}
 	return nil, no
+}
+
+// ahead is a roll without the flaws that lie before a place: they are in the
+// books of what was cut there.
+func ahead(r shapes.Roll, from float64) shapes.Roll {
+	r.Flaws = slices.DeleteFunc(slices.Clone(r.Flaws), func(f shapes.Span) bool { return f.From < from })
+	return r
 }
 
 // placeOf is where a ply had been cut.

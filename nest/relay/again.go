@@ -226,6 +226,7 @@ func finish(rec, was *nest.Record, job *shapes.Job) {
 		for k := range l.Layers {
 			ly := &l.Layers[k]
 			ly.RollEnd = 0
+			ly.Skipped = passedOver(rec, ly)
 			roll := rollOf(rec.Fabric(ly.Fabric), ly.Roll)
 			if roll == nil || roll.Length == 0 || follows(rec, ly) {
 				continue
@@ -241,6 +242,31 @@ func finish(rec, was *nest.Record, job *shapes.Job) {
 		}
 	}
 	rec.FabricBounds = bounds(rec, was, job)
+}
+
+// passedOver is what lies between a layer and the layout before it on its roll,
+// or the roll's free end, where a flaw lies in it, mm.
+func passedOver(rec *nest.Record, ly *nest.Layer) float64 {
+	f := rec.Fabric(ly.Fabric)
+	if f == nil || ly.Roll == "" {
+		return 0
+	}
+	roll := rollOf(f, ly.Roll)
+	end := 0.0
+	for i := range rec.Layouts {
+		l := &rec.Layouts[i]
+		for k := range l.Layers {
+			if o := &l.Layers[k]; o != ly && o.Fabric == ly.Fabric && o.Roll == ly.Roll && o.RollFrom < ly.RollFrom {
+				end = math.Max(end, o.RollFrom+l.Length)
+			}
+		}
+	}
+	if roll == nil || !slices.ContainsFunc(roll.Flaws, func(w shapes.Span) bool {
+		return math.Min(w.To, ly.RollFrom)-math.Max(w.From, end) > 1e-6
+	}) {
+		return 0
+	}
+	return nest.Round(ly.RollFrom - end)
 }
 
 // followed reports whether another layout begins on a roll of this one exactly

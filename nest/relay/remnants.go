@@ -170,7 +170,7 @@ func drawn(rec *nest.Record, remnants bool) float64 {
 			if (r != nil && r.Piece != nil) != remnants {
 				continue
 			}
-			sum += (l.Length + l.RollEnd + ly.RollEnd) * width
+			sum += l.Draws(&ly) * width
 		}
 	}
 	return sum

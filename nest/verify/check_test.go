@@ -169,14 +169,14 @@ func TestInsideMutations(t *testing.T) {
 			{Name: "R2", Lot: "B", Length: 500, FaceDown: true},
 		}
 		layer := &b.rec.Layouts[0].Layers[0]
-		layer.Roll, layer.Lot, layer.RollFrom = "R1", "A", 200
+		layer.Roll, layer.Lot, layer.RollFrom, layer.Skipped = "R1", "A", 200, 200
 		b.rec.Layouts[0].Flaws = nil
 		b.rec.Rules.Table = &shapes.Table{Length: 6000, Width: 1600, Kind: shapes.StaticTable}
 		return b
 	}
 	mustPass(t, rolled().finish())
 	flawed := rolled()
-	flawed.rec.Layouts[0].Layers[0].RollFrom = 110
+	flawed.rec.Layouts[0].Layers[0].RollFrom, flawed.rec.Layouts[0].Layers[0].Skipped = 110, 110
 	flawed.rec.Layouts[0].Flaws = []nest.Flaw{{From: 0, To: 10}}
 	mustPass(t, flawed.finish()) // within the end allowance
 

@@ -44,7 +44,7 @@ func whole() *bench {
 	b.rec.Date = "2026-12-01"
 	b.rec.Rules.KeepTogether = []string{"P"}
 	layer := &b.rec.Layouts[0].Layers[0]
-	layer.Roll, layer.Lot, layer.RollFrom = "R1", "A", 200
+	layer.Roll, layer.Lot, layer.RollFrom, layer.Skipped = "R1", "A", 200, 200
 	b.rec.Layouts[0].Flaws = []nest.Flaw{{From: 0, To: 5}}
 	b.rec.Layouts[0].RollEnd, layer.RollEnd = 907, 907
 	b.rec.Rules.Table = &shapes.Table{Length: 893, Width: 1270, Kind: shapes.StaticTable}

@@ -57,6 +57,7 @@ func (c *checker) rolls() {
 	for _, k := range keys {
 		on := uses[k]
 		slices.SortStableFunc(on, func(a, b use) int { return cmp.Compare(a.from, b.from) })
+		c.passedOver(k.fabric, k.roll)
 		for i := 0; i+1 < len(on); i++ {
 			if over := on[i].to - on[i+1].from; over > LengthTolerance {
 				c.add(Violation{Rule: RuleInside, Layout: on[i+1].layout, Measured: over, Limit: 0, Unit: "mm",
@@ -66,11 +67,47 @@ func (c *checker) rolls() {
 	}
 }
 
+// passedOver checks what layouts pass over of a roll: it is free of other
+// layouts, and where a flaw lies between two layouts, or before the first, all
+// between them is passed over by the second.
+func (c *checker) passedOver(fabric, name string) {
+	type span struct {
+		layout           string
+		from, to, passed float64
+	}
+	var on []span
+	for l := range c.record.Layouts {
+		lay := &c.record.Layouts[l]
+		for _, ly := range lay.Layers {
+			if ly.Fabric == fabric && ly.Roll == name {
+				on = append(on, span{lay.ID, ly.RollFrom, ly.RollFrom + lay.Length, ly.Skipped})
+			}
+		}
+	}
+	slices.SortStableFunc(on, func(a, b span) int { return cmp.Compare(a.from, b.from) })
+	roll := findRoll(c.record.Fabric(fabric), name)
+	end := 0.0
+	for _, s := range on {
+		gap := s.from - end
+		flawed := slices.ContainsFunc(roll.Flaws, func(f shapes.Span) bool {
+			return min(f.To, s.from)-max(f.From, end) > LengthTolerance
+		})
+		if !(s.passed >= 0) || s.passed > gap+LengthTolerance || flawed && !equalLength(s.passed, gap) {
+			c.add(Violation{Rule: RuleInside, Layout: s.layout, Measured: s.passed, Limit: gap, Unit: "mm",
+				Message: fmt.Sprintf("the layout passes over %.6g mm of roll %s; %.6g mm lie before it", s.passed, name, gap)})
+		}
+		end = max(end, s.to)
+	}
+}
+
 // layerRoll checks one layer against its roll.
 func (c *checker) layerRoll(lay *nest.Layout, layer *nest.Layer, f *shapes.Fabric) {
 	say := func(measured, limit float64, unit, format string, args ...any) {
 		c.add(Violation{Rule: RuleInside, Layout: lay.ID, Measured: measured, Limit: limit, Unit: unit,
 			Message: fmt.Sprintf(format, args...)})
+	}
+	if layer.Roll == "" && layer.Skipped != 0 {
+		say(layer.Skipped, 0, "mm", "layer %d passes over %.6g mm of no roll", layer.Layer, layer.Skipped)
 	}
 	if layer.RollFrom < -LengthTolerance {
 		say(layer.RollFrom, 0, "mm", "layer %d begins %.6g mm before the roll", layer.Layer, -layer.RollFrom)
