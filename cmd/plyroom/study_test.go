@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -69,7 +70,7 @@ func read(t *testing.T, path string) string {
 func TestStudyShardsAsProcesses(t *testing.T) {
 	dir := studyFiles(t)
 	job := filepath.Join(dir, "job.yaml")
-	vary := []string{"--vary", "width=WR 600:900,1270", "--relax=gap,width,turning", "--effort", "1", "--seeds", "2", "--workers", "1"}
+	vary := []string{"--vary", "width=WR 600:900,1000,1270", "--relax=gap,width,turning", "--effort", "2", "--seeds", "2", "--workers", "1"}
 	study := func(out string, more ...string) []string {
 		return append(append([]string{"study", job, "-o", filepath.Join(dir, out)}, vary...), more...)
 	}
@@ -78,19 +79,33 @@ func TestStudyShardsAsProcesses(t *testing.T) {
 	require.Contains(t, told, "study.html")
 
 	const shards = 4
+	parts := filepath.Join(dir, "parts", "nests")
+	results := func() int {
+		found, _ := filepath.Glob(filepath.Join(parts, "*.json"))
+		return len(found)
+	}
+	amid := 0 // killed with nests of theirs done and others not
 	for _, k := range rand.Perm(shards) {
 		env := []string{"JOB_COMPLETION_INDEX=" + strconv.Itoa(k)}
 		killed := act(t, env, study("parts", "--shard", fmt.Sprintf("auto/%d", shards))...)
+		before := results()
 		require.NoError(t, killed.Start())
-		time.Sleep(time.Duration(rand.IntN(120)) * time.Millisecond)
+		// Some are killed as soon as they have a result, some at any time.
+		for until := time.Now().Add(20 * time.Second); rand.IntN(200) > 0 && results() == before && time.Now().Before(until); {
+			time.Sleep(time.Millisecond)
+		}
 		_ = killed.Process.Kill()
 		_ = killed.Wait()
+		if status, ok := killed.ProcessState.Sys().(syscall.WaitStatus); ok && status.Signaled() && results() > before {
+			amid++
+		}
 		if k == 1 {
 			continue // lost for good
 		}
 		text, err := act(t, env, study("parts", "--shard", fmt.Sprintf("auto/%d", shards))...).CombinedOutput()
 		require.NoError(t, err, string(text))
 	}
+	require.Positive(t, amid, "no process was killed between two nests")
 	// The lost shard is named, and the merge says so by its status. Should the
 	// killed process have been done, nothing is lost.
 	status, _, said = command(t, "study", job, "-o", filepath.Join(dir, "parts"), "--merge")
@@ -129,24 +144,60 @@ func TestShippedSchedulerFiles(t *testing.T) {
 	job := filepath.Join(dir, "job.yaml")
 
 	t.Run("indexed job", func(t *testing.T) {
+		// Every key of the manifest must be one of the published type: batch/v1 Job
+		// of the Kubernetes API, v1.34 (P). Nothing else is let through.
 		var m struct {
-			Kind string `yaml:"kind"`
+			APIVersion string `yaml:"apiVersion"`
+			Kind       string `yaml:"kind"`
+			Metadata   struct {
+				Name string `yaml:"name"`
+			} `yaml:"metadata"`
 			Spec struct {
-				CompletionMode string `yaml:"completionMode"`
-				Completions    int    `yaml:"completions"`
-				Template       struct {
+				CompletionMode       string `yaml:"completionMode"`
+				Completions          int    `yaml:"completions"`
+				Parallelism          int    `yaml:"parallelism"`
+				BackoffLimitPerIndex int    `yaml:"backoffLimitPerIndex"`
+				MaxFailedIndexes     int    `yaml:"maxFailedIndexes"`
+				Template             struct {
 					Spec struct {
-						Containers []struct {
-							Command []string `yaml:"command"`
-							Args    []string `yaml:"args"`
+						RestartPolicy                 string `yaml:"restartPolicy"`
+						TerminationGracePeriodSeconds int    `yaml:"terminationGracePeriodSeconds"`
+						Containers                    []struct {
+							Name      string   `yaml:"name"`
+							Image     string   `yaml:"image"`
+							Command   []string `yaml:"command"`
+							Args      []string `yaml:"args"`
+							Resources struct {
+								Requests map[string]string `yaml:"requests"`
+								Limits   map[string]string `yaml:"limits"`
+							} `yaml:"resources"`
+							VolumeMounts []struct {
+								Name      string `yaml:"name"`
+								MountPath string `yaml:"mountPath"`
+							} `yaml:"volumeMounts"`
 						} `yaml:"containers"`
+						Volumes []struct {
+							Name                  string `yaml:"name"`
+							PersistentVolumeClaim struct {
+								ClaimName string `yaml:"claimName"`
+							} `yaml:"persistentVolumeClaim"`
+						} `yaml:"volumes"`
 					} `yaml:"spec"`
 				} `yaml:"template"`
 			} `yaml:"spec"`
 		}
-		require.NoError(t, yaml.Unmarshal([]byte(read(t, filepath.Join(shipped, "kubernetes.yaml"))), &m))
+		require.NoError(t, yaml.UnmarshalWithOptions([]byte(read(t, filepath.Join(shipped, "kubernetes.yaml"))), &m, yaml.Strict()))
+		require.Equal(t, "batch/v1", m.APIVersion)
 		require.Equal(t, "Job", m.Kind)
 		require.Equal(t, "Indexed", m.Spec.CompletionMode)
+		// A limit for each index asks for pods that are never started again in
+		// place, and no more indexes can fail than there are.
+		require.Equal(t, "Never", m.Spec.Template.Spec.RestartPolicy)
+		require.Positive(t, m.Spec.BackoffLimitPerIndex)
+		require.LessOrEqual(t, m.Spec.MaxFailedIndexes, m.Spec.Completions)
+		require.LessOrEqual(t, m.Spec.Parallelism, m.Spec.Completions)
+		require.Regexp(t, `^[a-z0-9]([-a-z0-9]*[a-z0-9])?$`, m.Metadata.Name)
+		require.Equal(t, m.Spec.Template.Spec.Volumes[0].Name, m.Spec.Template.Spec.Containers[0].VolumeMounts[0].Name)
 		c := m.Spec.Template.Spec.Containers[0]
 		require.Equal(t, []string{"plyroom"}, c.Command)
 		require.Equal(t, fmt.Sprintf("auto/%d", m.Spec.Completions), c.Args[len(c.Args)-1])
@@ -172,6 +223,12 @@ func TestShippedSchedulerFiles(t *testing.T) {
 			t.Skip("SKIPPED: no shell on this machine, the job script was not run")
 		}
 		script := filepath.Join(shipped, "slurm.sh")
+		for _, shell := range []string{"sh", "bash"} {
+			if path, err := exec.LookPath(shell); err == nil {
+				text, err := exec.Command(path, "-n", script).CombinedOutput()
+				require.NoError(t, err, "%s: %s", shell, text)
+			}
+		}
 		require.Contains(t, read(t, script), "#SBATCH --array=0-7\n")
 		// Stands in for the program: writes its arguments, one a line.
 		fake := filepath.Join(dir, "fake")
