@@ -31,7 +31,7 @@ func yield(s study.Stat) (study.Sample, bool) { return scaled(s.Yield, 100), tru
 const (
 	answerWide    = 1060.0
 	answerMargin  = 30.0
-	answerLetters = 132
+	answerLetters = 118
 )
 
 // WriteAnswer writes a study as one SVG picture that stands on its own: what
@@ -78,8 +78,8 @@ func WriteAnswer(out io.Writer, t *study.Table) error {
 		if t.ByCost {
 			second, of = costLines, strings.TrimSpace(t.Currency+" per set")
 		}
-		w.Leaf("text", of, "class", "head", "x", fixed(answerMargin, 0), "y", fixed(from+8, 0))
-		w.Leaf("text", "net yield, %", "class", "head", "x", fixed(2*answerMargin+wide, 0), "y", fixed(from+8, 0))
+		w.Leaf("text", of+" against "+name, "class", "head", "x", fixed(answerMargin, 0), "y", fixed(from+8, 0))
+		w.Leaf("text", "net yield, %, against "+name, "class", "head", "x", fixed(2*answerMargin+wide, 0), "y", fixed(from+8, 0))
 		drawLines(w, name, of, second(t, axis), at(answerMargin, from+14, wide, high)...)
 		drawLines(w, name, "net yield, %", ls, at(2*answerMargin+wide, from+14, wide, high)...)
 	}
