@@ -83,7 +83,7 @@ func TestScheduleWords(t *testing.T) {
 	ks[0].Life = &kit.Life{Left: 90, LeftFabric: "PP", Expires: "2027-03-01"}
 	c.Overruns = []kit.Overrun{{Kit: &ks[0], Needed: 130}}
 	words := strings.Join(c.Words(), "\n")
-	assert.Contains(t, words, "prepreg has 1.5 h out-life left, expires 2027-03-01 at cutting, about 2.1 h are needed")
+	assert.Contains(t, words, "prepreg has 1.5 h out-life left, expires 2027-03-01; about 2.1 h pass from cutting to the beginning of cure")
 	assert.Equal(t, 130.0, c.Overrun(&ks[0]).Needed)
 	assert.Nil(t, c.Overrun(&ks[1]))
 	assert.Nil(t, (*kitlist.Schedule)(nil).Overrun(&ks[0]))

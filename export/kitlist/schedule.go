@@ -91,7 +91,7 @@ func (c *Schedule) Warnings() []string {
 	}
 	var out []string
 	for _, o := range c.Overruns {
-		out = append(out, fmt.Sprintf("%s: prepreg has %s at cutting, about %s are needed to the beginning of cure. TOO LONG: cut it later, or take a fresher roll.",
+		out = append(out, fmt.Sprintf("%s: prepreg has %s; about %s pass from cutting to the beginning of cure. TOO LONG: cut it later, or take a fresher roll.",
 			o.Kit.Title(), paper.LifeWords(o.Kit.Life), paper.Hours(o.Needed)))
 	}
 	return out

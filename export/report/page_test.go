@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"testing"
 	"time"
 
@@ -228,6 +229,24 @@ func TestPageOnPaper(t *testing.T) {
 		if dir := os.Getenv("REPORT_OUT"); dir != "" {
 			require.NoError(t, os.WriteFile(filepath.Join(dir, name+".pdf"), pdf, 0o666))
 		}
+	}
+	tb.quiet()
+}
+
+// Two layouts share a sheet and the kits are told in short, some fifty plies a
+// page: paper is for an overview, the lists to work from are documents of their
+// own.
+func TestPaperIsNotWasted(t *testing.T) {
+	rec := sample.Record(sample.Options{Units: 2, Table: 6000})
+	tb := open(t, render(t, rec), 1200, 900)
+	for name, size := range map[string]chromedp.PaperSize{"A4": chromedp.PaperA4, "Letter": chromedp.PaperLetter} {
+		pdf, err := chromedp.Run(tb.ctx, chromedp.PrintToPDF(chromedp.PDFPaper(size), chromedp.PDFPrintBackground()))
+		require.NoError(t, err)
+		pages := len(regexp.MustCompile(`/Type\s*/Page\b`).FindAll(pdf, -1))
+		most := 3 + (len(rec.Layouts)+2)/2 + len(rec.Demand)/40 + 1
+		t.Logf("%s: %d layouts and %d plies on %d pages", name, len(rec.Layouts), len(rec.Demand), pages)
+		require.Positive(t, pages)
+		require.LessOrEqual(t, pages, most, name)
 	}
 	tb.quiet()
 }
