@@ -18,6 +18,7 @@ import (
 	"plyroom/nest/plan"
 	"plyroom/nest/relay"
 	"plyroom/nest/remnant"
+	"plyroom/nest/study"
 	"plyroom/shapes"
 	"plyroom/shapes/jobfile"
 )
@@ -126,7 +127,7 @@ func (a *app) buy(cmd *cobra.Command, path string, o *buyFlags) error {
 	}
 	bar := newProgress(a.stderr)
 	defer bar.done()
-	list, err := o.list(cmd.Context(), job, settings, opt, pieces, bar.update)
+	list, err := o.list(cmd.Context(), job, settings, opt, pieces, bar)
 	if err != nil {
 		return err
 	}
@@ -193,14 +194,25 @@ func freeRemnants(dir string, job *shapes.Job) ([]remnant.Remnant, error) {
 }
 
 // list lays what the buyer asked for and makes the list.
-func (o *buyFlags) list(ctx context.Context, job *shapes.Job, settings plan.Settings, opt buy.Options, pieces []remnant.Remnant, told func(plan.Progress)) (*buy.List, error) {
+func (o *buyFlags) list(ctx context.Context, job *shapes.Job, settings plan.Settings, opt buy.Options, pieces []remnant.Remnant, bar *progress) (*buy.List, error) {
+	done, of := 0, o.nests(job, len(pieces) > 0)
+	next := func(j *shapes.Job, how string) {
+		done++
+		if of > 1 {
+			bar.begin(done, max(done, of), whatIsLaid(j)+how)
+		}
+	}
 	onNew := settings
 	onNew.IgnoreStock, onNew.Unweighed = true, true
-	lay := func(ctx context.Context, j *shapes.Job) (*nest.Record, error) { return plan.Lay(ctx, j, onNew, told) }
+	lay := func(ctx context.Context, j *shapes.Job) (*nest.Record, error) {
+		next(j, "")
+		return plan.Lay(ctx, j, onNew, bar.update)
+	}
 	var store *buy.Remnants
 	if len(pieces) > 0 {
 		store = &buy.Remnants{Lay: func(ctx context.Context, j *shapes.Job) (*nest.Record, error) {
-			return relay.OnRemnants(ctx, j, pieces, onNew, told)
+			next(j, ", remnants first")
+			return relay.OnRemnants(ctx, j, pieces, onNew, bar.update)
 		}}
 		for _, p := range pieces {
 			store.IDs = append(store.IDs, p.ID)
@@ -216,7 +228,8 @@ func (o *buyFlags) list(ctx context.Context, job *shapes.Job, settings plan.Sett
 		onRolls := settings
 		onRolls.RollsAsListed, onRolls.Unweighed = true, true
 		needs, err = buy.LayRack(ctx, job, func(ctx context.Context, j *shapes.Job) (*nest.Record, error) {
-			return relay.OnRemnants(ctx, j, pieces, onRolls, told)
+			next(j, ", on the rolls themselves")
+			return relay.OnRemnants(ctx, j, pieces, onRolls, bar.update)
 		}, opt.By, needs, store)
 		if err != nil {
 			return nil, layFailure(err)
@@ -244,6 +257,64 @@ func (o *buyFlags) list(ctx context.Context, job *shapes.Job, settings plan.Sett
 	}
 	list.Stopped = list.Stopped || ctx.Err() != nil
 	return list, nil
+}
+
+// whatIsLaid names the units of a nest, and the fabric where there is one only.
+func whatIsLaid(j *shapes.Job) string {
+	least, most := 0, 0
+	for i, p := range j.Parts {
+		if i == 0 || p.Units < least {
+			least = p.Units
+		}
+		most = max(most, p.Units)
+	}
+	s := fmt.Sprintf("%d of each part", most)
+	if least != most {
+		s = fmt.Sprintf("%d to %d of each part", least, most)
+	}
+	if len(j.Fabrics) == 1 {
+		s += fmt.Sprintf(", %s %g mm wide", j.Fabrics[0].Name, j.Fabrics[0].Width)
+	}
+	return s
+}
+
+// nests is how many nests are laid for what the buyer asked.
+func (o *buyFlags) nests(job *shapes.Job, store bool) int {
+	each := func(j *shapes.Job) int {
+		if buy.Estimates(j, o.full) {
+			return len(buy.Batches())
+		}
+		return 1
+	}
+	n := each(job)
+	if store && n > 1 {
+		n++
+	}
+	if store && (len(o.groups) > 0 || o.widths) {
+		n += each(job)
+	}
+	if o.rack {
+		n++
+	}
+	all := study.Sets(job)
+	sizes := map[int]bool{}
+	for _, g := range o.groups {
+		if g < all {
+			sizes[g] = true
+			if rest := all % g; rest > 0 {
+				sizes[rest] = true
+			}
+		}
+	}
+	n += len(sizes)
+	if o.widths {
+		for _, f := range job.Fabrics {
+			if c := study.Only(job, f.Name); len(c.Parts) > 0 {
+				n += each(c) * len(f.Bought().Widths)
+			}
+		}
+	}
+	return n
 }
 
 // setUnits sets how many of which part are made: "10" of every part, or

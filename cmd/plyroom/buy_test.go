@@ -36,6 +36,11 @@ func TestBuy(t *testing.T) {
 	require.Equal(t, 0, status, said)
 	var l buy.List
 	require.NoError(t, json.Unmarshal([]byte(told), &l))
+	// All, sets of 1, sets of 2, the other width: as many as were foretold.
+	for _, s := range []string{"nest 1 of 4: 8 of each part", "nest 2 of 4: 1 of each part", "nest 4 of 4: 8 of each part, WR 600 1500 mm wide"} {
+		require.Contains(t, said, s)
+	}
+	require.NotContains(t, said, "nest 5")
 	wr := l.Fabrics[0]
 	require.Equal(t, "WR 600", wr.Fabric)
 	require.InDelta(t, wr.Need*0.1, wr.Allowance, 1e-9)

@@ -22,6 +22,7 @@ type progress struct {
 	bar     *mpb.Bar
 	now     plan.Progress
 	told    map[string]float64
+	stage   string // which of several nests it is
 }
 
 const barSteps = 1000
@@ -31,7 +32,7 @@ func newProgress(w io.Writer) *progress {
 	if f, ok := w.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
 		p.pool = mpb.New(mpb.WithOutput(w), mpb.WithWidth(30))
 		p.bar = p.pool.AddBar(barSteps,
-			mpb.PrependDecorators(decor.Any(func(decor.Statistics) string { return p.now.Fabric + " " })),
+			mpb.PrependDecorators(decor.Any(func(decor.Statistics) string { return p.stage + p.now.Fabric + " " })),
 			mpb.AppendDecorators(decor.Any(func(decor.Statistics) string { return " " + figures(p.now) })),
 		)
 	}
@@ -56,6 +57,18 @@ func (p *progress) update(n plan.Progress) {
 		p.told[n.Fabric] = n.Length
 		fmt.Fprintf(p.w, "%5.1f s  %s: %s\n", time.Since(p.started).Seconds(), n.Fabric, figures(n))
 	}
+}
+
+// begin tells which of several nests comes next: its number, how many there
+// are, and what it lays.
+func (p *progress) begin(n, of int, what string) {
+	p.now, p.told = plan.Progress{}, map[string]float64{}
+	if p.bar != nil {
+		p.stage = fmt.Sprintf("%d of %d, ", n, of)
+		p.bar.SetCurrent(0)
+		return
+	}
+	fmt.Fprintf(p.w, "%5.1f s  nest %d of %d: %s\n", time.Since(p.started).Seconds(), n, of, what)
 }
 
 // done takes the bar off the screen.

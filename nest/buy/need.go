@@ -3,6 +3,7 @@ package buy
 import (
 	"context"
 	"math"
+	"slices"
 
 	"plyroom/nest"
 	"plyroom/nest/account"
@@ -141,6 +142,10 @@ func LayNeeds(ctx context.Context, j *shapes.Job, lay Layer, full int, store *Re
 	out.Stopped = ctx.Err() != nil
 	return out, nil
 }
+
+// Batches are the sizes of the nests that estimates are made from, in units of
+// the part that is made most often.
+func Batches() []int { return slices.Clone(batches) }
 
 // Estimates reports whether LayNeeds estimates from batches.
 func Estimates(j *shapes.Job, full int) bool {

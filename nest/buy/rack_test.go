@@ -26,7 +26,7 @@ func strips(n int, rolls ...shapes.Roll) *shapes.Job {
 		Width: 1000, Selvedge: 10, Faces: shapes.SameFaces, DeliveryLength: 2_500, Price: &shapes.Price{Amount: 10, Per: shapes.PerRoll}, Rolls: rolls}
 	o := &shapes.Outline{Name: "STRIP", Exterior: orb.Ring{{0, 0}, {900, 0}, {900, 480}, {0, 480}}, Area: 900 * 480}
 	return &shapes.Job{Name: "Strips", Currency: "EUR", Date: "2026-11-30", Fabrics: []*shapes.Fabric{f},
-		Parts: []*shapes.Part{{Name: "Beam", Units: n, Plies: []*shapes.Ply{{Order: 1, Name: "B1", Outline: o, Fabric: f, Tolerance: 1, Count: 1}}}},
+		Parts:   []*shapes.Part{{Name: "Beam", Units: n, Plies: []*shapes.Ply{{Order: 1, Name: "B1", Outline: o, Fabric: f, Tolerance: 1, Count: 1}}}},
 		Cutting: shapes.Cutting{Gap: 3, EndAllowance: 20, Layers: 1, MinRemnant: 500}}
 }
 
