@@ -31,6 +31,7 @@ type controller struct {
 	turns    []float64 // every heading the turn axis was sent to
 	most     float64   // the largest turn in one block, degrees
 	arcs     int
+	plane    bool    // that of x and y is chosen
 	wry      float64 // the largest angle between the knife and an arc's beginning, degrees
 }
 
@@ -105,6 +106,8 @@ func (c *controller) block(s string) error {
 				c.unit = 1
 			case 90:
 				c.absolute = true
+			case 17:
+				c.plane = true
 			case 94:
 			default:
 				return fmt.Errorf("unknown G%g", v)
@@ -184,6 +187,9 @@ func (c *controller) block(s string) error {
 // from its beginning, within what controllers forgive.
 func (c *controller) arc(to, centre orb.Point, heading float64) (orb.LineString, error) {
 	at := orb.Point{c.x, c.y}
+	if !c.plane {
+		return nil, fmt.Errorf("an arc before its plane is chosen")
+	}
 	r, s := math.Hypot(at[0]-centre[0], at[1]-centre[1]), math.Hypot(to[0]-centre[0], to[1]-centre[1])
 	if math.Abs(r-s) > 0.005 {
 		return nil, fmt.Errorf("an arc of radius %g ends at radius %g", r, s)

@@ -70,6 +70,9 @@ func (o *output) run() {
 		unit = "G20"
 	}
 	o.line("%s", unit)
+	if o.m.ArcTolerance > 0 {
+		o.line("G17")
+	}
 	o.line("G90")
 	o.line("G94")
 	o.up()

@@ -23,6 +23,7 @@ type plotter struct {
 	comments []string
 	lifts    int
 	arcs     int
+	speed    float64 // as last set, 0 for the machine's own
 }
 
 type drawn struct {
@@ -103,6 +104,11 @@ func (p *plotter) do(op string, args []float64) error {
 	case "PD":
 		p.down = true
 		return p.moveAll(args)
+	case "VS":
+		if len(args) != 1 || args[0] <= 0 {
+			return fmt.Errorf("VS%v", args)
+		}
+		p.speed = args[0]
 	case "AA":
 		return p.arc(args)
 	case "SP":

@@ -79,6 +79,9 @@ func (o *output) run() {
 		o.comment("warning: " + l)
 	}
 	o.line("PA;")
+	if m.PlotterSpeed > 0 {
+		o.line("VS%s;", toolpath.Decimal(m.PlotterSpeed, 2))
+	}
 	if len(o.p.Moves) > 0 {
 		o.frame = o.p.Frame(o.p.Moves[0].Window)
 	}

@@ -158,6 +158,15 @@ func TestProfileLines(t *testing.T) {
 	}
 }
 
+// The speed is asked for after IN, which would set it back.
+func TestPlotterSpeed(t *testing.T) {
+	for _, speed := range []float64{0, 33.5} {
+		p, err := replay(text(t, plan(t, cutcase.Small(), toolpath.Machine{PlotterSpeed: speed}), false))
+		require.NoError(t, err)
+		assert.InDelta(t, speed, p.speed, 1e-9)
+	}
+}
+
 func TestWindowsNeedAdvanceLines(t *testing.T) {
 	rec := cutcase.Random(2, 60)
 	m := toolpath.Machine{Window: 700}

@@ -173,6 +173,9 @@ type Machine struct {
 	Decimals int `yaml:"decimals"`
 	// PlotterUnits per mm in HP-GL; 40 by default.
 	PlotterUnits float64 `yaml:"plotter_units"`
+	// PlotterSpeed is the speed with the knife or pen down that HP-GL asks for
+	// (VS), cm/s; 0, the default, leaves it as it is set on the machine.
+	PlotterSpeed float64 `yaml:"plotter_speed"`
 	// LineEnding is "lf" (default) or "crlf".
 	LineEnding string `yaml:"line_ending"`
 	// Header and Footer are lines written as they are before and after the
@@ -309,7 +312,7 @@ func (m Machine) Validate() error {
 		{"corner_angle", m.CornerAngle, 1, 180}, {"overcut", m.Overcut, 0, 50}, {"blade_offset", m.BladeOffset, 0, 20}, {"lead_in", m.LeadIn, 0, 50},
 		{"wheel_radius", m.WheelRadius, leastRadius, 200}, {"wheel_depth", m.WheelDepth, 0, 2 * m.WheelRadius},
 		{"check_square", m.CheckSquare, 0, 500}, {"arc_tolerance", m.ArcTolerance, 0, 0.1}, {"along", m.Along, -1e9, 1e9}, {"window", m.Window, 0, 1e6}, {"join", m.Join, 0, 50},
-		{"clearance", m.Clearance, 0, 500}, {"depth", m.Depth, 0, 100}, {"plotter_units", m.PlotterUnits, 1, 10000},
+		{"clearance", m.Clearance, 0, 500}, {"depth", m.Depth, 0, 100}, {"plotter_units", m.PlotterUnits, 1, 10000}, {"plotter_speed", m.PlotterSpeed, 0, 1000},
 		{"offset_x", m.OffsetX, -1e6, 1e6}, {"offset_y", m.OffsetY, -1e6, 1e6},
 		{"decimals", float64(m.Decimals), leastDecimals, 6},
 		{"outline", float64(m.Tools.Outline), 1, 99}, {"hole", float64(m.Tools.Hole), 1, 99},
