@@ -16,8 +16,8 @@ import (
 // for one of two pictures below its figures.
 const (
 	paperWidth   = 255.0
-	paperHeight  = 62.0
-	coarsest     = 25.0 // a scale of 1:25 still shows a name
+	paperHeight  = 57.0
+	coarsest     = 26.0 // a scale of 1:26 still shows a name
 	finest       = 9.0  // more than 1:9 only takes paper,
 	finestLarge  = 12.0 // and so does more than 1:12 where writing is large
 	stripOverlap = 0.02 // of a strip's length, shown again in its neighbour
