@@ -28,8 +28,11 @@ type Setting struct {
 // String writes the setting as it is shown: "width of WR 600 1000".
 func (s Setting) String() string {
 	name := strings.ReplaceAll(s.Axis, "_", " ")
-	if s.Target != "" {
+	switch {
+	case s.Target != "":
 		name += " of " + s.Target
+	case s.Axis == "units":
+		name += " nested together"
 	}
 	return name + " " + s.Value
 }
