@@ -15,6 +15,9 @@ import (
 // path is no recut.
 func (a *app) checkRecut(path string, asJSON bool) (bool, error) {
 	if filepath.Base(path) != recutFile {
+		if info, err := os.Stat(path); err == nil && !info.IsDir() {
+			return false, nil // a record
+		}
 		path = filepath.Join(path, recutFile)
 	}
 	data, err := os.ReadFile(path)

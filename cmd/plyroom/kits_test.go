@@ -246,6 +246,32 @@ func TestPrepreg(t *testing.T) {
 	}
 }
 
+// What is left is not laid again on a roll that has expired, and check says so of
+// a record that was laid on one.
+func TestExpiredLater(t *testing.T) {
+	dir, status, said := kitRun(t, "revision: A", "revision: A")
+	require.Equal(t, 0, status, said)
+	later := filepath.Join(dir, "later.yaml")
+	require.NoError(t, os.WriteFile(later, []byte(strings.Replace(kitJob, "date: 2026-11-30", "date: 2027-03-02", 1)), 0o644))
+	relay := func(to string, more ...string) (int, string) {
+		status, _, said := command(t, append([]string{"relay", filepath.Join(dir, "OUT"), "--job", later, "--cut", "L1", "--effort", "1", "-o", filepath.Join(dir, to)}, more...)...)
+		return status, said
+	}
+	status, said = relay("AGAIN")
+	require.Equal(t, 1, status)
+	require.Contains(t, said, `roll "R-9" of fabric "PP 300" may not be used: it expired on 2027-03-01`)
+	status, said = relay("ANYWAY", "--use-expired")
+	require.Equal(t, 0, status, said)
+
+	path := filepath.Join(dir, "ANYWAY", "layouts.json")
+	status, _, said = command(t, "check", path)
+	require.Equal(t, 0, status, said)
+	require.NoError(t, os.WriteFile(path, []byte(strings.Replace(readText(t, path), `"use_expired": true`, `"use_expired": false`, 1)), 0o644))
+	status, told, said := command(t, "check", path)
+	require.Equal(t, 1, status)
+	require.Contains(t, told+said, "rule 13 (life)")
+}
+
 // The log of moves counts towards what a roll has been out: 100 h from the log
 // and 12 h of the job leave 122 h.
 func TestRollLog(t *testing.T) {
