@@ -94,7 +94,7 @@ laminating:
   resin_price: 4.80 per kg
   waste: 0.08
   set_thickness: 5 # mm laid at once, against heat of cure
-  shift: {start: 07:30, crews: 2, between_sets: 15 min, between_kits: 20 min, carry: 10 min}
+  shift: {start: 07:30, end: 16:30, crews: 2, between_sets: 15 min, between_kits: 20 min, carry: 10 min}
 `
 
 func nacelleJob() []byte {
