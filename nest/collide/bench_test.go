@@ -63,12 +63,12 @@ func BenchmarkMeasure(b *testing.B) {
 
 func BenchmarkTableMeasure(b *testing.B) {
 	a, c, at, want := benchPairs(b)
-	t := NewTable(a, c, 0, 1e-9, 32)
+	t := NewTable(a, c, 0, 1e-9, 0, 32)
 	b.ReportAllocs()
 	for b.Loop() {
 		got := 0
 		for _, p := range at {
-			if t.Measure(p[0], p[1]) > 0 {
+			if t.Measure(p[0], p[1], false) > 0 {
 				got++
 			}
 		}
@@ -84,7 +84,7 @@ func BenchmarkNewTable(b *testing.B) {
 	a, c, _, _ := benchPairs(b)
 	b.ReportAllocs()
 	for b.Loop() {
-		NewTable(a, c, 0, 1e-9, 32)
+		NewTable(a, c, 0, 1e-9, 0, 32)
 	}
 }
 

@@ -87,11 +87,15 @@ func checkPair(t testing.TB, ra, rb orb.Ring, a, b *Body, tx, ty, gap float64) {
 	require.Equal(t, got, Overlap(b, a, -tx, -ty, gap, tol), "judge is symmetric")
 	require.Equal(t, got, Measure(a, b, tx, ty, gap, tol, math.Inf(1)) > 0, "measure agrees with the judge")
 	require.Equal(t, got, Depth(a, b, tx, ty, gap, tol) > 0, "depth agrees with the judge")
-	tab := NewTable(a, b, gap, tol, 24)
+	tab := NewTable(a, b, gap, tol, 0, 24)
 	if gap == 0 || got {
 		require.Equalf(t, got, tab.Overlap(tx, ty), "table: %v %v at %v %v gap %v", ra, rb, tx, ty, gap)
 	}
-	require.Equal(t, tab.Overlap(tx, ty), tab.Measure(tx, ty) > 0, "table measure agrees")
+	require.Equal(t, tab.Overlap(tx, ty), tab.Measure(tx, ty, false) > 0, "table measure agrees")
+	leeway := 0.02 * math.Min(a.Shape.Diameter, b.Shape.Diameter)
+	kind := NewTable(a, b, gap, tol, leeway, 24)
+	require.Equal(t, tab.Overlap(tx, ty), kind.Overlap(tx, ty), "a leeway changes nothing for the judge")
+	require.Equal(t, NewTable(a, b, gap, leeway, leeway, 24).Overlap(tx, ty), kind.Measure(tx, ty, true) > 0, "leeway as tolerance")
 }
 
 func TestJudgeAgainstOutsideLibrary(t *testing.T) {
@@ -163,7 +167,7 @@ func TestPlyInsideCutOut(t *testing.T) {
 	square, err := NewShape(orb.Ring{{0, 0}, {10, 0}, {10, 10}, {0, 10}}, nil)
 	require.NoError(t, err)
 	a, b := NewBody(frame, false, 0), NewBody(square, false, 0)
-	tab := NewTable(a, b, 0, 1e-9, 32)
+	tab := NewTable(a, b, 0, 1e-9, 0, 32)
 	require.False(t, Overlap(a, b, 0, 0, 0, 1e-9), "an exact fit in the cut-out")
 	require.False(t, tab.Overlap(0, 0), "the table keeps the slot of no width")
 	require.True(t, Overlap(a, b, 0.01, 0, 0, 1e-9))

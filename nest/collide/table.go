@@ -13,7 +13,7 @@ import (
 // (the Minkowski sum of one and the mirrored other); those at which the plies
 // meet are the union of these over all pairs of parts: the interior of the
 // no-fit polygon. The table lays a grid over it. A cell knows that the plies
-// are free everywhere in it, or meet everywhere, or it lists the edge lines of
+// are free everywhere in it, or meet everywhere (by more than any leeway), or it lists the edge lines of
 // the convex polygons that cross it, which decide exactly. Slots of no width
 // in which a ply just fits are kept, since the polygons are open.
 type Table struct {
@@ -23,6 +23,7 @@ type Table struct {
 	cells  []tableCell // row by row
 	lines  []halfLine  // groups; the last of a group and of a cell marked
 	tol    float64
+	leeway float64 // how deep plies may sink where the asker is lenient
 	least  float64 // floor: the measure must not vanish where plies meet
 }
 
@@ -108,13 +109,15 @@ func sumOf(a *Body, i int, b *Body, j int, gap float64) convexSum {
 	return out
 }
 
-// NewTable prepares the table of a and b on a grid of about cells × cells.
-func NewTable(a, b *Body, gap, tol float64, cells int) *Table {
+// NewTable prepares the table of a and b on a grid of about cells × cells. Plies
+// that sink into each other by no more than tol are apart; leeway is the depth
+// that Measure forgives when it is lenient. Both are lengths.
+func NewTable(a, b *Body, gap, tol, leeway float64, cells int) *Table {
 	box := Box{
 		MinX: a.Box.MinX - b.Box.MaxX - gap, MaxX: a.Box.MaxX - b.Box.MinX + gap,
 		MinY: a.Box.MinY - b.Box.MaxY - gap, MaxY: a.Box.MaxY - b.Box.MinY + gap,
 	}
-	t := &Table{x0: box.MinX, y0: box.MinY, tol: tol}
+	t := &Table{x0: box.MinX, y0: box.MinY, tol: tol, leeway: max(tol, leeway)}
 	t.nx, t.ny = cells, cells
 	t.ix, t.iy = float64(t.nx)/box.Width(), float64(t.ny)/box.Height()
 	t.classify(a, b, gap)
@@ -138,6 +141,7 @@ func (t *Table) classify(a, b *Body, gap float64) {
 	head := make([]int32, t.nx*t.ny)
 	groups := make([]group, 1, 512) // 0 ends a chain
 	var arena []halfLine
+	extra := t.leeway - t.tol
 	for i := range a.Boxes {
 		for j := range b.Boxes {
 			s := sumOf(a, i, b, j, gap)
@@ -162,7 +166,7 @@ func (t *Table) classify(a, b *Body, gap float64) {
 							outside = true
 							break
 						}
-						if slack < reach {
+						if slack-extra < reach {
 							arena = append(arena, l)
 						}
 					}
@@ -224,17 +228,18 @@ func (t *Table) rowOf(s *convexSum, r int) rowSpan {
 	lo, hi = lo-0.51, hi+0.51 // of middles, in cells
 	inLo, inHi := math.Inf(-1), math.Inf(1)
 	_, y := t.center(0, r)
+	extra := t.leeway - t.tol
 	for k := range s.lines {
 		l := &s.lines[k]
 		slack, reach := t.slack(l, t.x0+0.5/t.ix, y)
 		step := l.nx / t.ix // slack lost per cell
 		if math.Abs(step) < 1e-9*reach {
-			if slack < reach {
+			if slack-extra < reach {
 				inHi = math.Inf(-1)
 			}
 			continue
 		}
-		out, in := (slack+reach)/step, (slack-reach)/step
+		out, in := (slack+reach)/step, (slack-extra-reach)/step
 		if step > 0 {
 			hi, inHi = min(hi, out+1e-6), min(inHi, in-1e-6)
 		} else {
@@ -297,8 +302,9 @@ func (t *Table) fill(a, b *Body, gap float64) {
 }
 
 // Measure is the graded overlap with b's centre at (tx, ty) relative to a's,
-// PairScale included.
-func (t *Table) Measure(tx, ty float64) float64 {
+// PairScale included. Lenient, it is zero also where the plies would be apart
+// with each edge drawn in by the table's leeway.
+func (t *Table) Measure(tx, ty float64, lenient bool) float64 {
 	u, v := (tx-t.x0)*t.ix, (ty-t.y0)*t.iy
 	if !(u > 0 && v > 0) {
 		return 0
@@ -311,7 +317,11 @@ func (t *Table) Measure(tx, ty float64) float64 {
 	if cell.state == cellFree {
 		return 0
 	}
-	if cell.state >= 0 && !t.meets(int(cell.state), tx, ty) {
+	tol := t.tol
+	if lenient {
+		tol = t.leeway
+	}
+	if cell.state >= 0 && !t.meets(int(cell.state), tx, ty, tol) {
 		return 0
 	}
 	u -= float64(c)
@@ -332,14 +342,14 @@ func (t *Table) Overlap(tx, ty float64) bool {
 		return false
 	}
 	k := t.cells[r*t.nx+c].state
-	return k == cellMeets || k >= 0 && t.meets(int(k), tx, ty)
+	return k == cellMeets || k >= 0 && t.meets(int(k), tx, ty, t.tol)
 }
 
 // meets decides in a crossed cell: inside all lines of some group.
-func (t *Table) meets(k int, tx, ty float64) bool {
+func (t *Table) meets(k int, tx, ty, tol float64) bool {
 	for {
 		l := &t.lines[k]
-		if l.c-t.tol <= l.nx*tx+l.ny*ty {
+		if l.c-tol <= l.nx*tx+l.ny*ty {
 			// Outside this polygon: on to the next group.
 			for l.end == 0 {
 				k++

@@ -63,7 +63,7 @@ func (w *world) blockTable(k *block, body int) *collide.Table {
 	if t := slot.Load(); t != nil {
 		return t
 	}
-	slot.CompareAndSwap(nil, collide.NewTable(k.body, w.bodies[body], 0, w.tol, w.tables.cells))
+	slot.CompareAndSwap(nil, collide.NewTable(k.body, w.bodies[body], 0, w.tol, 0, w.tables.cells))
 	return slot.Load()
 }
 
@@ -71,13 +71,13 @@ func (w *world) blockTable(k *block, body int) *collide.Table {
 func (w *world) blockMeasure(k *block, b *collide.Body, x, y float64) float64 {
 	if k.ply {
 		if b.Variant >= 0 && k.body.Variant >= 0 {
-			return w.measure(k.body.Variant, b.Variant, x-k.x, y-k.y)
+			return w.measure(k.body.Variant, b.Variant, x-k.x, y-k.y, false)
 		}
 		scale := collide.PairScale(k.body.Shape, b.Shape)
 		return scale * collide.Measure(k.body, b, x-k.x, y-k.y, k.gap, w.tol, math.Inf(1))
 	}
 	if b.Variant >= 0 {
-		return w.blockTable(k, b.Variant).Measure(x-k.x, y-k.y)
+		return w.blockTable(k, b.Variant).Measure(x-k.x, y-k.y, false)
 	}
 	m := collide.ObstacleMeasure(k.body, b, x-k.x, y-k.y, w.tol)
 	if m > 0 {

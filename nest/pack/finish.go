@@ -102,8 +102,9 @@ func (k *kind) freedom(p *pose) polish.Turn {
 }
 
 // compact shortens a layout, in at most steps linear programs, and writes the
-// poses to out. The result is no layout yet: the judge has to see it. It is
-// false where polishing failed or gained nothing.
+// poses to out. The plies may overlap a little; the result then is to be shorter
+// than length. The result is no layout yet: the judge has to see it. It is false
+// where polishing failed or gained nothing.
 func (f *finisher) compact(ctx context.Context, out, poses []pose, length float64, steps int) bool {
 	if !f.prepare(poses) {
 		return false
@@ -112,7 +113,11 @@ func (f *finisher) compact(ctx context.Context, out, poses []pose, length float6
 	if f.w.mixed {
 		opt.Turn = f.turns
 	}
-	r, err := polish.Compact(ctx, f.strip, f.use, f.at, opt)
+	strip := f.strip
+	if strip.MaxLength <= 0 || length < strip.MaxLength {
+		strip.MaxLength = length
+	}
+	r, err := polish.Compact(ctx, strip, f.use, f.at, opt)
 	f.steps += r.Steps + 1
 	if err != nil || !r.Valid || !(r.Length < length) {
 		return false
@@ -208,6 +213,23 @@ func (st *stream) polish(steps int) {
 		return
 	}
 	s.load(st.before)
+}
+
+// harden turns the state, in which plies may overlap by the leeway, into a
+// layout shorter than length. Where that fails the state is as it was.
+func (st *stream) harden(length float64) bool {
+	if !st.ready() {
+		return false
+	}
+	defer st.charge()
+	s := st.s
+	copy(st.before, s.pose)
+	if st.finish.compact(st.ctx, st.after, st.before, length, polishSteps) && st.passes(st.after) && s.reach() < length {
+		s.length = s.reach()
+		return true
+	}
+	s.load(st.before)
+	return false
 }
 
 // rescue tries to take the poses, which overlap a little, apart within the

@@ -22,7 +22,7 @@ var defaultTuning = tuning{
 	wide: 30, close: 15, refine: 3,
 	closeSpan:  0.4,
 	coarseFrom: 0.25, coarseTo: 0.02,
-	fineFrom: 0.01, fineTo: 0.0005,
+	fineFrom: 0.01, fineTo: 0.002,
 }
 
 // A candidate is a pose and its cost.

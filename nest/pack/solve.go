@@ -21,7 +21,7 @@ const (
 	// polishing does not use is searched on.
 	searchShare = 0.96
 	// exploreShare is the share of the search before compression.
-	exploreShare = 0.75
+	exploreShare = 0.9
 )
 
 // Solve lays all pieces of p, as short as the settings allow time for. It
@@ -201,7 +201,7 @@ func (r *runner) finish(st *stream, l *layout) {
 	if r.set.NoPolish || r.w.stop.Load() || l.length <= r.bound+r.w.tol {
 		return
 	}
-	st.underway = noAttempt
+	st.drop()
 	st.s.budget = 0
 	st.s.length = l.length
 	st.s.load(l.poses)

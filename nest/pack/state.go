@@ -28,8 +28,10 @@ type state struct {
 	stamp  []uint32 // per item: last query that saw it
 	query  uint32
 	weight weights
-	evals  int64 // candidate poses costed; the unit of work
-	budget int64 // evals at which the stream stops for good; 0: never
+	// lenient says that plies may sink into each other by a leeway.
+	lenient bool
+	evals   int64 // candidate poses costed; the unit of work
+	budget  int64 // evals at which the stream stops for good; 0: never
 
 	trial collide.Body // scratch for poses of items that turn
 }
@@ -106,7 +108,7 @@ func (s *state) pair(b *collide.Body, kindB int32, x, y float64, j int32, enough
 	dx, dy := s.pose[j].x-x, s.pose[j].y-y
 	w := s.w
 	if b.Variant >= 0 && o.Variant >= 0 {
-		return w.measure(b.Variant, o.Variant, dx, dy)
+		return w.measure(b.Variant, o.Variant, dx, dy, s.lenient)
 	}
 	scale := w.scale[int(kindB)*len(w.kinds)+int(w.items[j])]
 	return scale * collide.Measure(b, o, dx, dy, s.gap, w.tol, enough/scale)

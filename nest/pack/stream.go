@@ -95,7 +95,13 @@ func (st *stream) adopt(l *layout) {
 	st.current = *l
 	st.pool = st.pool[:0]
 	st.target = 0
+	st.drop()
+}
+
+// drop leaves the attempt underway.
+func (st *stream) drop() {
 	st.underway = noAttempt
+	st.s.lenient = false
 }
 
 // accept takes the state as the new best if the judge finds it free.
@@ -209,12 +215,45 @@ func (st *stream) explore() {
 	if st.within {
 		pat = windowPatience
 	}
+	st.s.lenient = st.mayBeLenient()
 	st.sep.begin(pat)
 	st.underway = exploring
 }
 
+const (
+	// leewayShare is how deep plies may sink into each other while the search
+	// is lenient, as a share of the smaller one's diameter.
+	leewayShare = 0.002
+	// leewayItems is the most plies for which it is: more take linear programs
+	// too large to be solved after every success.
+	leewayItems = 200
+)
+
+// mayBeLenient tells whether the next attempt may leave plies in each other by
+// the leeway. Exact fits are then found by a search that knows only samples;
+// linear programs make them exact. It starts once long steps have failed, where
+// success is rare and worth a program.
+func (st *stream) mayBeLenient() bool {
+	return st.step < firstStep && !st.plain && !st.within && !st.w.mixed && len(st.s.pose) <= leewayItems
+}
+
+// strict ends a lenient attempt: it tells whether what is left is a layout, made
+// one by linear programs if need be. If not, it is something to start again from.
+func (st *stream) strict(free bool) bool {
+	st.s.lenient = false
+	if !free || st.s.valid() || st.harden(st.current.length) {
+		return free
+	}
+	copy(st.sep.best, st.s.pose)
+	st.sep.clashes, st.sep.loss = st.s.findClashes(st.sep.clashes)
+	return false
+}
+
 // explored takes what came of the attempt and prepares the next.
 func (st *stream) explored(free bool) {
+	if st.s.lenient {
+		free = st.strict(free)
+	}
 	if free || st.due() && st.rescue(st.sep.best) {
 		st.accept("explore")
 		st.pool = st.pool[:0]

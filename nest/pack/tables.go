@@ -138,8 +138,8 @@ func (t *pairTables) plan(turned []int) {
 }
 
 // measure is the graded overlap of body b with body a at the origin, b at
-// (x, y).
-func (w *world) measure(a, b int, x, y float64) float64 {
+// (x, y); see collide.Table for lenient.
+func (w *world) measure(a, b int, x, y float64, lenient bool) float64 {
 	t := &w.tables
 	e := t.slot[a*t.stride+b]
 	tab := t.made[e>>2].Load()
@@ -154,13 +154,15 @@ func (w *world) measure(a, b int, x, y float64) float64 {
 	case 3:
 		x, y = y, -x
 	}
-	return tab.Measure(x, y)
+	return tab.Measure(x, y, lenient)
 }
 
 // makeTable fills a slot. Whoever comes first, the contents are the same.
 func (w *world) makeTable(i int) *collide.Table {
 	t := &w.tables
-	tab := collide.NewTable(w.bodies[t.first[i]], w.bodies[t.second[i]], w.gap, w.tol, t.cells)
+	a, b := w.bodies[t.first[i]], w.bodies[t.second[i]]
+	leeway := leewayShare * math.Min(a.Shape.Diameter, b.Shape.Diameter)
+	tab := collide.NewTable(a, b, w.gap, w.tol, leeway, t.cells)
 	t.made[i].CompareAndSwap(nil, tab)
 	return t.made[i].Load()
 }

@@ -30,7 +30,7 @@ func TestTablesServeAllViews(t *testing.T) {
 			for range 60 {
 				x, y := (r.Float64()-0.5)*120, (r.Float64()-0.5)*120
 				want := collide.Overlap(w.bodies[a], w.bodies[b], x, y, 0, w.tol)
-				require.Equalf(t, want, w.measure(a, b, x, y) > 0, "bodies %d, %d at %v, %v", a, b, x, y)
+				require.Equalf(t, want, w.measure(a, b, x, y, false) > 0, "bodies %d, %d at %v, %v", a, b, x, y)
 				if want {
 					hits++
 					full := collide.Measure(w.bodies[a], w.bodies[b], x, y, 0, w.tol, math.Inf(1))
