@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"plyroom/nest/kit"
 )
@@ -99,4 +100,54 @@ func TestLatestCut(t *testing.T) {
 	latest, err = kit.LatestCut(kits, slots, shift)
 	require.NoError(t, err)
 	assert.True(t, math.IsNaN(latest))
+}
+
+// Whatever the hours: sets of a crew follow each other, each lies within the
+// hours of a day that is worked unless it says that it runs over, and cutting
+// begins no earlier than LatestCut where that keeps up and a minute later does
+// not.
+func TestAnyHours(t *testing.T) {
+	kits := twoKits(t, kit.Settings{})
+	rapid.Check(t, func(t *rapid.T) {
+		open := float64(rapid.IntRange(0, 1200).Draw(t, "open"))
+		h := kit.Hours{Open: open, Close: open + float64(rapid.IntRange(15, 239).Draw(t, "hours"))}
+		off := rapid.IntRange(0, 6).Draw(t, "day off")
+		h.Works = func(day int) bool { return ((day%7)+7)%7 != off }
+		each := float64(rapid.IntRange(1, 40).Draw(t, "a layout"))
+		s := kit.Shift{
+			Start: open, Crews: rapid.IntRange(1, 3).Draw(t, "crews"), Hours: h, CutHours: h, CutFrom: open,
+			BetweenSets: float64(rapid.IntRange(0, 60).Draw(t, "between sets")), BetweenKits: float64(rapid.IntRange(0, 60).Draw(t, "between kits")),
+			Carry: float64(rapid.IntRange(0, 30).Draw(t, "carry")), CutMinutes: func(string) float64 { return each },
+		}
+		slots, err := kit.Timetable(kits, s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		free := map[int]float64{}
+		for _, slot := range slots {
+			day := math.Floor(slot.Lay / 1440)
+			within := slot.Lay >= day*1440+h.Open-1e-9 && slot.Done <= day*1440+h.Close+1e-9
+			if slot.Lay < free[slot.Crew]-1e-9 || !h.Works(int(day)) || within == slot.Over {
+				t.Fatalf("%s from %g to %g, over %v", slot.Title(), slot.Lay, slot.Done, slot.Over)
+			}
+			free[slot.Crew] = slot.Done
+		}
+		latest, err := kit.LatestCut(kits, slots, s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.IsInf(latest, 0) {
+			return // a layout takes longer than a day
+		}
+		for more, want := range map[float64]bool{0: true, 1: false} {
+			s.CutFrom = latest + more
+			trial, err := kit.Timetable(kits, s)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got := kit.Slack(trial) >= -1e-6; got != want {
+				t.Fatalf("cutting from %g keeps up: %v", s.CutFrom, got)
+			}
+		}
+	})
 }
