@@ -197,6 +197,11 @@ func TestRandomProfiles(t *testing.T) {
 		if m.Units == toolpath.Inches {
 			m.Decimals++
 		}
+		if seed%3 == 0 {
+			rec = cutcase.Curved(0.05)
+			l = &rec.Layouts[0]
+			m.ArcTolerance = arcTolerance
+		}
 		c, err := replay(strings.ReplaceAll(text(t, plan(t, rec, m)), "\r\n", "\n"), byHeight)
 		require.NoError(t, err)
 		var got []cutcase.Chain
