@@ -121,3 +121,16 @@ func meetings(rec *nest.Record) int {
 	}
 	return n
 }
+
+// 2 m hold the two kits of TestTogetherByHand mixed (1846) and not apart (2449):
+// the message says what is to blame.
+func TestTogetherIsToldWhereStockRunsShort(t *testing.T) {
+	j := halves(2)
+	j.Fabrics[0].Rolls = []shapes.Roll{{Name: "R-1", Length: 2000}}
+	lay(t, j)
+	j.Cutting.KeepTogether = []string{"Upper shell"}
+	_, err := Lay(context.Background(), j, Settings{Effort: 5, Seed: 1}, nil)
+	var no *CannotLay
+	require.ErrorAs(t, err, &no)
+	require.ErrorContains(t, err, "without cutting.keep_together the job may find room")
+}
