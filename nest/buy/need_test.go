@@ -50,11 +50,29 @@ func TestEstimateHoldsTheFullNest(t *testing.T) {
 		e := est.find(f.Fabric)
 		t.Logf("%s: %.2f m estimated ± %.2f, %.2f laid", f.Fabric, e.Length/1e3, e.Error/1e3, f.Length/1e3)
 		require.InDelta(t, f.Length, e.Length, e.Error, f.Fabric)
-		require.Less(t, e.Error, 0.17*e.Length, "an error that says nothing")
+		require.Less(t, e.Error, 0.2*e.Length, "an error that says nothing")
 		require.Equal(t, f.Plies, e.Plies)
 		require.InEpsilon(t, f.Net, e.Net, 1e-6)
 	}
 	require.InEpsilon(t, full.resin["Shell"], est.resin["Shell"], 1e-9)
+
+	// Other numbers under other seeds, the third of which had three batches lie
+	// on a line by luck.
+	for seed := uint64(2); seed <= 4; seed++ {
+		lay := func(ctx context.Context, j *shapes.Job) (*nest.Record, error) {
+			return plan.Lay(ctx, j, plan.Settings{Effort: 1, Seed: seed, Workers: 1, IgnoreStock: true}, nil)
+		}
+		for _, units := range []int{17, 25, 33} {
+			est, err := LayNeeds(t.Context(), nestJob(units), lay, DefaultFull, nil)
+			require.NoError(t, err)
+			full, err := LayNeeds(t.Context(), nestJob(units), lay, 0, nil)
+			require.NoError(t, err)
+			for _, f := range full.Fabrics {
+				e := est.find(f.Fabric)
+				require.InDelta(t, f.Length, e.Length, e.Error, "%s, %d units, seed %d", f.Fabric, units, seed)
+			}
+		}
+	}
 }
 
 // By hand: batches that lie on a line exactly are read off it; the error
