@@ -3,6 +3,7 @@ package study
 import (
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 
 	"plyroom/export/markup"
@@ -42,6 +43,9 @@ func WriteAnswer(out io.Writer, t *study.Table) error {
 	var words []string
 	for _, s := range InWords(t) {
 		words = append(words, wrapped(s, answerLetters)...)
+	}
+	if left := barsLeft(t); left > 0 {
+		words = append(words, "Of "+count(len(t.Rules), "rule", "rules")+" the "+strconv.Itoa(mostBars)+" that save most are drawn; the table has all.")
 	}
 	axis := answerAxis(t)
 	asked, high := "What each rule costs", barsHigh(t)

@@ -45,6 +45,17 @@ func barsHigh(t *study.Table) float64 {
 	return barsRow*float64(min(n, mostBars)) + 30
 }
 
+// barsLeft is how many rules have no bar in the picture.
+func barsLeft(t *study.Table) int {
+	n := 0
+	for i := range t.Rules {
+		if t.Rules[i].Seeds > 0 {
+			n++
+		}
+	}
+	return max(0, n-mostBars)
+}
+
 const (
 	barsWide = 1000.0
 	barsRow  = 26.0
