@@ -101,4 +101,16 @@ type Split struct {
 	// MinSaving is the least length of the roll, mm, that each seam of a ply
 	// divided on purpose has to save.
 	MinSaving float64 `json:"min_saving,omitempty"`
+	// Beside are the seams of plies of the same outline laid just before and
+	// after it that are settled already, to keep the stagger from.
+	Beside []Seams `json:"-"`
+}
+
+// Seams are where a ply was divided.
+type Seams struct {
+	// AxisDeg is the direction of the warp in the outline's frame, degrees.
+	AxisDeg float64
+	// Along are the places of seams along it and Across of seams across it,
+	// mm, in the outline's frame turned by -AxisDeg.
+	Along, Across []float64
 }

@@ -161,6 +161,17 @@ func (x *expander) remark(part *shapes.Part, ply *shapes.Ply, found *seams, befo
 	}
 }
 
+// Fits reports whether a shape as cut has room for a piece in one of its turns.
+func Fits(cut nest.Polygon, d nest.Demand, f *shapes.Fabric, room Room, angleTolerance float64) bool {
+	ply := &shapes.Ply{Fabric: f, Direction: d.DirectionDeg, Tolerance: d.ToleranceDeg}
+	if d.OppositeHand {
+		faceDown, _ := f.FaceDown()
+		along := LeastAlong(Extents(toOrb(cut.Outline), Turns(f, d, angleTolerance, faceDown)), room.Width)
+		return !math.IsInf(along, 1) && along <= room.Length+FitSlack
+	}
+	return fits(cut, ply, room, angleTolerance)
+}
+
 // fits reports whether a shape has room in one of its turns.
 func fits(cut nest.Polygon, ply *shapes.Ply, room Room, angleTolerance float64) bool {
 	d := nest.Demand{DirectionDeg: ply.Direction, ToleranceDeg: ply.Tolerance}

@@ -125,6 +125,11 @@ func divideAlong(ply *shapes.Ply, whole nest.Shape, room Room, before *seams, s 
 	if before != nil && math.Abs(shapes.NormalDirection(before.axis-axis)) < 1e-9 {
 		keep = *before
 	}
+	for _, b := range ply.Split.Beside {
+		if math.Abs(shapes.NormalDirection(b.AxisDeg-axis)) < 1e-9 {
+			keep.across, keep.along = slices.Concat(keep.across, b.Along), slices.Concat(keep.along, b.Across)
+		}
+	}
 	d := division{lo: box.Min[1], hi: box.Max[1], lap: s.lap, room: room.Width, least: ply.Split.MinPanel,
 		stagger: ply.Split.Stagger, keepFrom: keep.across, edges: levels(axis, 1, whole.Cut, whole.Net)}
 	var err error

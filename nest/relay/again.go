@@ -167,6 +167,7 @@ func (m rest) lots(kept []nest.Layout, settled map[plan.Lot]string) map[plan.Lot
 
 // take puts the layouts of the rest behind those that are kept.
 func (m rest) take(out, fresh *nest.Record, racks map[string]*rack) {
+	keys := m.takeDemand(out, fresh)
 	for _, l := range fresh.Layouts {
 		l = copied(l)
 		for k := range l.Layers {
@@ -176,7 +177,7 @@ func (m rest) take(out, fresh *nest.Record, racks map[string]*rack) {
 		}
 		for i := range l.Placed {
 			p := &l.Placed[i]
-			key := m.keys[p.Key()]
+			key := keys[p.Key()]
 			p.Part, p.Unit, p.Copy = key.Part, key.Unit, key.Copy
 		}
 		out.Layouts = append(out.Layouts, l)
@@ -184,7 +185,7 @@ func (m rest) take(out, fresh *nest.Record, racks map[string]*rack) {
 	lacks := map[[2]any]int{}
 	for _, s := range fresh.Short {
 		for _, miss := range s.Missing {
-			key := m.keys[nest.Key{Part: s.Part, Unit: s.Unit, Ply: miss.Ply, Copy: miss.Copy}]
+			key := keys[nest.Key{Part: s.Part, Unit: s.Unit, Ply: miss.Ply, Copy: miss.Copy}]
 			kit := [2]any{key.Part, key.Unit}
 			at, ok := lacks[kit]
 			if !ok {

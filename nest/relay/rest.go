@@ -16,12 +16,16 @@ type rest struct {
 	job *shapes.Job
 	// keys leads from a piece of that job to the piece of the record.
 	keys map[nest.Key]nest.Key
+	// free are the plies that may be divided anew, each named as a whole.
+	free map[nest.Key]bool
 }
 
 // restOf makes a job of those demanded pieces that no kept layout holds. Units
 // may lack different pieces, so each unit is a part of its own there. A piece is
 // listed in the shape that is cut, with no trim to add and no leave to divide
-// it: a shape that is half cut must not change.
+// it: a shape that is half cut must not change. But a ply of which nothing is
+// cut may be divided as the job says, where it was whole, and where one of its
+// panels no longer fits the rolls.
 func restOf(rec *nest.Record, kept []nest.Layout, fabrics []*shapes.Fabric, job *shapes.Job) (rest, error) {
 	cut := map[nest.Key]bool{}
 	for i := range kept {
@@ -29,7 +33,7 @@ func restOf(rec *nest.Record, kept []nest.Layout, fabrics []*shapes.Fabric, job 
 			cut[kept[i].Placed[j].Key()] = true
 		}
 	}
-	out := rest{keys: map[nest.Key]nest.Key{}}
+	out := rest{keys: map[nest.Key]nest.Key{}, free: map[nest.Key]bool{}}
 	out.job = &shapes.Job{Name: rec.Job, Revision: rec.Revision, Date: job.Date, Currency: job.Currency,
 		Fabrics: fabrics, Cutting: job.Cutting, File: job.File}
 	out.job.Cutting.KeepTogether = nil
@@ -38,6 +42,7 @@ func restOf(rec *nest.Record, kept []nest.Layout, fabrics []*shapes.Fabric, job 
 		byName[f.Name] = f
 	}
 	table := rec.ShapesByID()
+	again := dividedAnew(rec, cut, byName, job)
 	outlines := map[string]*shapes.Outline{}
 	lines := map[lineKey]*line{}
 	var order []lineKey
@@ -50,21 +55,37 @@ func restOf(rec *nest.Record, kept []nest.Layout, fabrics []*shapes.Fabric, job 
 		if f == nil || s == nil {
 			return out, fmt.Errorf("%s: the job has no fabric %q, or the record no shape %q", d.Key(), d.Fabric, d.Shape)
 		}
-		if outlines[d.Shape] == nil {
-			outlines[d.Shape] = outlineOf(s)
+		base := baseOf(d)
+		split := again[base]
+		key, name, outline := d.Key(), d.Ply, d.Shape
+		if split != nil {
+			if out.free[base] {
+				continue // a panel of a ply that is listed whole
+			}
+			out.free[base] = true
+			if d.Panel != nil {
+				s = table[d.Panel.Whole]
+			}
+			key, name, outline = base, base.Ply, "net "+s.ID
 		}
-		k := lineKey{d.Part, d.Unit, d.Ply}
+		if outlines[outline] == nil {
+			outlines[outline] = outlineOf(s, split != nil)
+		}
+		k := lineKey{d.Part, d.Unit, name}
 		l := lines[k]
 		if l == nil {
-			l = &line{ply: &shapes.Ply{Order: d.Order, Name: d.Ply, Outline: outlines[d.Shape], Fabric: f,
+			l = &line{ply: &shapes.Ply{Order: d.Order, Name: name, Outline: outlines[outline], Fabric: f, Split: split,
 				Direction: d.DirectionDeg, Tolerance: d.ToleranceDeg, Bag: d.Bag, Note: d.Note, File: job.File}}
+			if split != nil {
+				l.ply.Trim = s.Trim
+			}
 			lines[k] = l
 			order = append(order, k)
 		}
 		if d.OppositeHand {
-			l.opposite = append(l.opposite, d.Key())
+			l.opposite = append(l.opposite, key)
 		} else {
-			l.first = append(l.first, d.Key())
+			l.first = append(l.first, key)
 		}
 	}
 	parts := map[string]*shapes.Part{}
@@ -108,10 +129,14 @@ func unitName(rec *nest.Record, part string, unit int) string {
 	return name
 }
 
-// outlineOf is a shape as it is cut, as an outline.
-func outlineOf(s *nest.Shape) *shapes.Outline {
-	o := &shapes.Outline{Name: s.Name, Exterior: toOrb(s.Cut.Outline), Marks: s.Marks, Source: s.Source}
-	for _, h := range s.Cut.Holes {
+// outlineOf is a shape as it is cut, or net, as an outline.
+func outlineOf(s *nest.Shape, net bool) *shapes.Outline {
+	p := s.Cut
+	if net {
+		p = s.Net
+	}
+	o := &shapes.Outline{Name: s.Name, Exterior: toOrb(p.Outline), Marks: s.Marks, Source: s.Source}
+	for _, h := range p.Holes {
 		o.Holes = append(o.Holes, toOrb(h))
 	}
 	return o

@@ -74,7 +74,12 @@ func rackOf(rec *nest.Record, kept []nest.Layout, f *shapes.Fabric) (*rack, erro
 			i := slices.IndexFunc(listed.Rolls, func(l shapes.Roll) bool { return l.Name == roll.Name })
 			listed.Rolls[i] = ended(was, *old, end)
 			next := behind(roll, end)
-			next.Name += " (rest)"
+			next.Name = fmt.Sprintf("%s (rest)", roll.Name)
+			// The roll may have changed before: what is cut of its rests is gone.
+			for n := 2; rollOf(was, next.Name) != nil; n++ {
+				next = behind(next, used[next.Name])
+				next.Name = fmt.Sprintf("%s (rest %d)", roll.Name, n)
+			}
 			if roll.Length == 0 || next.Length > 0 {
 				listed.Rolls = append(listed.Rolls, next)
 				left.Rolls = append(left.Rolls, next)

@@ -12,7 +12,10 @@ import (
 // each division saves more fabric than the job asks of its seams, or lets
 // pieces be laid that else find no room.
 func (c *checker) divisions() {
-	type ply struct{ part, ply string }
+	type ply struct {
+		part, ply string
+		panels    int
+	}
 	panels := map[ply]*nest.DividedPly{}
 	fabric := map[ply]string{}
 	for i := range c.record.Demand {
@@ -20,9 +23,9 @@ func (c *checker) divisions() {
 		if d.Panel == nil || !d.Panel.OnPurpose {
 			continue
 		}
-		k := ply{d.Part, d.Panel.Ply}
+		k := ply{d.Part, d.Panel.Ply, d.Panel.Of}
 		if panels[k] == nil {
-			panels[k] = &nest.DividedPly{Panels: d.Panel.Of}
+			panels[k] = &nest.DividedPly{}
 			fabric[k] = d.Fabric
 		}
 		if d.Panel.Number == 1 {
@@ -32,6 +35,8 @@ func (c *checker) divisions() {
 			panels[k].LapArea += s.LapArea
 		}
 	}
+	said := map[ply]*nest.DividedPly{}
+	var order []ply
 	say := func(format string, args ...any) {
 		c.add(Violation{Rule: RulePanel, Message: fmt.Sprintf(format, args...)})
 	}
@@ -48,27 +53,39 @@ func (c *checker) divisions() {
 				Message: fmt.Sprintf("plies of %q are divided on purpose, which saves %.0f mm²; the job asks %.0f mm² of their seams", d.Fabric, d.SavedArea(), d.Asked)})
 		}
 		for _, p := range d.Plies {
-			k := ply{p.Part, p.Ply}
-			have := panels[k]
-			switch {
-			case have == nil:
-				say("%s, ply %s is said to be divided on purpose, once more or not at all in the demand", p.Part, p.Ply)
+			k := ply{p.Part, p.Ply, p.Panels}
+			if panels[k] == nil {
+				say("%s, ply %s is said to be divided on purpose in %d panels; none such is demanded", p.Part, p.Ply, p.Panels)
 				continue
-			case fabric[k] != d.Fabric:
-				say("%s, ply %s is of fabric %q, not %q", p.Part, p.Ply, fabric[k], d.Fabric)
-			case have.Panels != p.Panels || have.Pieces != p.Pieces:
-				say("%s, ply %s is said to be divided in %d panels, %d times; demanded are %d, %d times", p.Part, p.Ply, p.Panels, p.Pieces, have.Panels, have.Pieces)
-			case !(math.Abs(have.LapArea-p.LapArea) <= 1):
-				say("%s, ply %s is said to double %.1f mm² by its laps; its panels double %.1f mm²", p.Part, p.Ply, p.LapArea, have.LapArea)
 			}
-			delete(panels, k)
+			if fabric[k] != d.Fabric {
+				say("%s, ply %s is of fabric %q, not %q", p.Part, p.Ply, fabric[k], d.Fabric)
+			}
+			if said[k] == nil {
+				said[k] = &nest.DividedPly{}
+				order = append(order, k)
+			}
+			said[k].Pieces += p.Pieces
+			said[k].LapArea += p.LapArea
 		}
+	}
+	for _, k := range order {
+		have, p := panels[k], said[k]
+		if have.Pieces != p.Pieces {
+			say("%s, ply %s is said to be divided in %d panels %d times; demanded are %d", k.part, k.ply, k.panels, p.Pieces, have.Pieces)
+		} else if !(math.Abs(have.LapArea-p.LapArea) <= 1) {
+			say("%s, ply %s is said to double %.1f mm² by its laps; its panels double %.1f mm²", k.part, k.ply, p.LapArea, have.LapArea)
+		}
+		delete(panels, k)
 	}
 	for i := range c.record.Demand {
 		d := &c.record.Demand[i]
-		if d.Panel != nil && panels[ply{d.Part, d.Panel.Ply}] != nil {
+		if d.Panel == nil {
+			continue
+		}
+		if k := (ply{d.Part, d.Panel.Ply, d.Panel.Of}); panels[k] != nil {
 			c.panelFault(d, "ply %s is divided on purpose, and the record does not say what that saves", d.Panel.Ply)
-			delete(panels, ply{d.Part, d.Panel.Ply})
+			delete(panels, k)
 		}
 	}
 }

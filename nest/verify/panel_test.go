@@ -352,11 +352,11 @@ func TestDivisions(t *testing.T) {
 		change func(r *nest.Record)
 	}{
 		{"does not say what that saves", func(r *nest.Record) { r.Divisions = nil }},
-		{"once more or not at all", func(r *nest.Record) { each(r, func(p *nest.Panel) { p.OnPurpose = false }) }},
-		{"once more or not at all", func(r *nest.Record) { r.Divisions = append(r.Divisions, r.Divisions[0]) }},
+		{"none such is demanded", func(r *nest.Record) { each(r, func(p *nest.Panel) { p.OnPurpose = false }) }},
+		{"in 2 panels 2 times; demanded are 1", func(r *nest.Record) { r.Divisions = append(r.Divisions, r.Divisions[0]) }},
 		{`is of fabric "WR 600", not "CSM 450"`, func(r *nest.Record) { r.Divisions[0].Fabric = "CSM 450" }},
-		{"in 3 panels, 1 times; demanded are 2, 1", func(r *nest.Record) { r.Divisions[0].Plies[0].Panels = 3 }},
-		{"in 2 panels, 4 times", func(r *nest.Record) { r.Divisions[0].Plies[0].Pieces = 4 }},
+		{"in 3 panels; none such is demanded", func(r *nest.Record) { r.Divisions[0].Plies[0].Panels = 3 }},
+		{"in 2 panels 4 times; demanded are 1", func(r *nest.Record) { r.Divisions[0].Plies[0].Pieces = 4 }},
 		{"double 47400.0 mm² by its laps; its panels double 47500.0", func(r *nest.Record) { r.Divisions[0].Plies[0].LapArea -= 100 }},
 		{"saves 126999 mm²; the job asks 127000", func(r *nest.Record) { r.Divisions[0].Drawn = 2.54e6 - 126999 }},
 		{"out of range", func(r *nest.Record) { r.Divisions[0].Drawn = math.NaN() }},

@@ -169,14 +169,22 @@ func (c *checker) demandList() {
 }
 
 // unitsAlike checks that every unit of a part has the demand of its first unit:
-// what one mould needs, the next does too.
+// what one mould needs, the next does too. A ply counts as one whether it is
+// whole or divided, since units may be divided in different ways; rule 10 sees
+// to the panels.
 func (c *checker) unitsAlike() {
 	type piece struct {
 		ply, fabric string
 		copy, order int
 		opposite    bool
 	}
-	like := func(d *nest.Demand) piece { return piece{d.Ply, d.Fabric, d.Copy, d.Order, d.OppositeHand} }
+	like := func(d *nest.Demand) piece {
+		ply := d.Ply
+		if d.Panel != nil {
+			ply = d.Panel.Ply
+		}
+		return piece{ply, d.Fabric, d.Copy, d.Order, d.OppositeHand}
+	}
 	units := map[string]map[int]map[piece]bool{}
 	for i := range c.record.Demand {
 		d := &c.record.Demand[i]

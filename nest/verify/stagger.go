@@ -44,42 +44,60 @@ func (c *checker) panelWidths(s panelSet) {
 // staggers checks that where two plies of one outline follow one another in
 // the lay-up of a part, both divided along the same axis, no seam of the later
 // lies nearer to one of the earlier than its stagger. sets are the panels of
-// each ply; units and copies are divided alike, so the first stands for all.
+// each ply. What is divided alike in several units or copies is looked at once.
 func (c *checker) staggers(sets []panelSet) {
-	divided := map[[2]string]panelSet{}
+	type unit struct {
+		part string
+		unit int
+	}
+	type plyOf struct {
+		unit
+		ply string
+	}
+	divided := map[plyOf][]panelSet{}
 	for _, s := range sets {
-		k := [2]string{s[0].Part, s[0].Panel.Ply}
-		if divided[k] == nil {
-			divided[k] = s
+		k := plyOf{unit{s[0].Part, s[0].Unit}, s[0].Panel.Ply}
+		alike := func(o panelSet) bool {
+			return slices.Equal(o[0].Panel.Seams, s[0].Panel.Seams) && slices.Equal(o[0].Panel.CrossSeams, s[0].Panel.CrossSeams)
+		}
+		if !slices.ContainsFunc(divided[k], alike) {
+			divided[k] = append(divided[k], s)
 		}
 	}
-	// What is laid, by part and order: each ply once, divided or whole.
+	// What is laid, by unit and order: each ply once, divided or whole.
 	type laid struct {
 		order int
 		ply   string
 	}
-	layups := map[string][]laid{}
-	var parts []string
+	layups, known := map[unit][]laid{}, map[plyOf]bool{}
+	var units []unit
 	for i := range c.record.Demand {
 		d := &c.record.Demand[i]
-		l := laid{d.Order, d.Ply}
+		l, u := laid{d.Order, d.Ply}, unit{d.Part, d.Unit}
 		if d.Panel != nil {
 			l.ply = d.Panel.Ply
 		}
-		if layups[d.Part] == nil {
-			parts = append(parts, d.Part)
+		if layups[u] == nil {
+			units = append(units, u)
 		}
-		if !slices.Contains(layups[d.Part], l) {
-			layups[d.Part] = append(layups[d.Part], l)
+		if k := (plyOf{u, l.ply}); !known[k] {
+			known[k] = true
+			layups[u] = append(layups[u], l)
 		}
 	}
-	for _, part := range parts {
-		l := layups[part]
+	seen := map[string]bool{}
+	for _, u := range units {
+		l := layups[u]
 		slices.SortStableFunc(l, func(a, b laid) int { return cmp.Compare(a.order, b.order) })
 		for i := 1; i < len(l); i++ {
-			before, after := divided[[2]string{part, l[i-1].ply}], divided[[2]string{part, l[i].ply}]
-			if before != nil && after != nil {
-				c.staggered(before, after)
+			for _, before := range divided[plyOf{u, l[i-1].ply}] {
+				for _, after := range divided[plyOf{u, l[i].ply}] {
+					key := fmt.Sprintf("%q %q %q %v %v", u.part, l[i-1].ply, l[i].ply, *before[0].Panel, *after[0].Panel)
+					if !seen[key] {
+						seen[key] = true
+						c.staggered(before, after)
+					}
+				}
 			}
 		}
 	}
