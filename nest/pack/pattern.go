@@ -23,6 +23,9 @@ const (
 	// the most kinds that get one.
 	patternCount = 8
 	patternKinds = 8
+	// patternArea is the least share of all plies' area that a kind must have:
+	// what less could gain is lost again at the ends of its pattern.
+	patternArea = 0.08
 	// patternsKept is how many patterns of a kind are laid to compare.
 	patternsKept = 3
 	// patternWork is how many look-ups of an outline count as one pose costed.
@@ -50,7 +53,8 @@ func (w *world) patternable() []int {
 	var out []int
 	for i := range w.kinds {
 		k := &w.kinds[i]
-		if k.count >= patternCount && float64(k.count)*k.shape.Area >= 1.5*w.width*k.minLength {
+		area := float64(k.count) * k.shape.Area
+		if k.count >= patternCount && area >= 1.5*w.width*k.minLength && area >= patternArea*w.area {
 			out = append(out, i)
 		}
 	}
