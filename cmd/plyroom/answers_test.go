@@ -23,7 +23,7 @@ func TestAnswersOfTheDemo(t *testing.T) {
 	noise := regexp.MustCompile(`± (\d+\.\d\d) per set`)
 	for name, args := range map[string][]string{
 		"width": {"--vary", "width=WR 600:1200..1600/50"},
-		"rules": {"--relax=tolerance,width,turning,gap,selvedge,end_allowance", "--seeds", "5"},
+		"rules": {"--relax=tolerance,width,splits,turning,gap,selvedge,end_allowance", "--seeds", "5"},
 		"units": {"--vary", "units=1,2,3,4,6"},
 	} {
 		require.Contains(t, readme, "](testdata/nacelle/answers/"+name+".svg)")
@@ -41,8 +41,14 @@ func TestAnswersOfTheDemo(t *testing.T) {
 			require.Contains(t, readme, told[1]+" ± "+band[1])
 			kinds, err := study.ParseRelax(strings.TrimPrefix(args[0], "--relax="))
 			require.NoError(t, err)
+			rules := map[string]bool{}
 			for _, r := range study.Rules(job, kinds) {
-				require.Contains(t, picture, ">"+r.Words+"<")
+				rules[r.Words] = true
+			}
+			bars := regexp.MustCompile(`class="label"[^>]*>([^<]+)<`).FindAllStringSubmatch(picture, -1)
+			require.NotEmpty(t, bars)
+			for _, b := range bars {
+				require.True(t, rules[b[1]], "the demo has no rule %q", b[1])
 			}
 			continue
 		}
