@@ -141,7 +141,7 @@ func (w *work) solve(ctx context.Context, st *stock, ps pack.Settings, told func
 		}
 		w.best = &res
 		if len(res.Unplaced) > 0 && w.strip.limited && len(w.stack.Layers) == 1 {
-			if w.squeeze(ctx, ps) {
+			if w.squeeze(ctx, ps) || w.fill(ctx, ps) {
 				res = *w.best
 			}
 		}
