@@ -3,6 +3,7 @@ package study
 import (
 	"fmt"
 	"io"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -37,7 +38,7 @@ const (
 
 // WriteAnswer writes a study as one SVG picture that stands on its own: what
 // was asked, what came out in words, and the bars of the rules or the curves of
-// an axis. It fits a document, light or dark.
+// an axis. It is drawn on white, for documents and any program that shows SVG.
 func WriteAnswer(out io.Writer, t *study.Table) error {
 	w := markup.New(out)
 	var words []string
@@ -58,7 +59,7 @@ func WriteAnswer(out io.Writer, t *study.Table) error {
 	w.Start("svg", "xmlns", "http://www.w3.org/2000/svg", "class", "chart", "viewBox", "0 0 "+fixed(answerWide, 0)+" "+fixed(total, 0),
 		"width", fixed(answerWide, 0), "height", fixed(total, 0), "font-family", `system-ui, "Segoe UI", Roboto, "Noto Sans", "Liberation Sans", sans-serif`, "role", "img")
 	w.Leaf("title", title(t)+": "+asked)
-	w.Raw("style", chartStyle+answerStyle)
+	w.Raw("style", settled(chartStyle+answerStyle))
 	w.Empty("rect", "class", "paper", "x", "0", "y", "0", "width", fixed(answerWide, 0), "height", fixed(total, 0))
 	text := func(class string, y float64, s string) {
 		w.Leaf("text", s, "class", class, "x", fixed(answerMargin, 0), "y", fixed(y, 0))
@@ -93,6 +94,25 @@ func WriteAnswer(out io.Writer, t *study.Table) error {
 }
 
 const answerStyle = ".paper{fill:var(--paper)}.chart .asked{font-size:19px;font-weight:800}.chart .how{fill:var(--dim)}.chart .says{font-size:15px}.chart .head{font-weight:700}"
+
+var (
+	styleRoot     = regexp.MustCompile(`(?s):root\{.*?\}\n?`)
+	styleDark     = regexp.MustCompile(`(?s)@media \(prefers-color-scheme:dark\)\{:root\{.*?\}\}\n?`)
+	styleVariable = regexp.MustCompile(`--([a-z]+):([^;}]+)`)
+	styleUse      = regexp.MustCompile(`var\(--([a-z]+)\)`)
+)
+
+// settled is a style sheet with the light colours written out: many programs
+// that show SVG know no variables, and draw black instead.
+func settled(css string) string {
+	css = styleDark.ReplaceAllString(css, "")
+	value := map[string]string{}
+	for _, v := range styleVariable.FindAllStringSubmatch(styleRoot.FindString(css), -1) {
+		value[v[1]] = v[2]
+	}
+	css = styleRoot.ReplaceAllString(css, "")
+	return styleUse.ReplaceAllStringFunc(css, func(use string) string { return value[styleUse.FindStringSubmatch(use)[1]] })
+}
 
 // how says what the figures rest on.
 func how(t *study.Table) string {

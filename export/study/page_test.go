@@ -117,6 +117,8 @@ func TestAnswer(t *testing.T) {
 			}
 			require.Zero(t, seen["script"])
 			require.Equal(t, 1, seen["style"])
+			require.NotContains(t, b.String(), "var(", "colours are written out")
+			require.Contains(t, b.String(), ".paper{fill:#fff}")
 			if rules {
 				require.Equal(t, 1+3, seen["rect"], "the ground and a bar for each rule that was laid")
 				require.Contains(t, b.String(), "EUR per set saved where one rule is relaxed")
