@@ -1,7 +1,6 @@
 package collide
 
 import (
-	"cmp"
 	"math"
 	"slices"
 )
@@ -60,53 +59,64 @@ const tablePoles = 10
 
 // convexSum is the set of translations at which two parts meet.
 type convexSum struct {
-	lines []halfLine
-	box   Box
+	lines  []halfLine
+	box    Box
+	angles []float64 // scratch
 }
 
-// sumOf builds the translations (b relative to a) at which part i of a and part
-// j of b come closer than gap: an outer approximation of the rounded corners.
-func sumOf(a *Body, i int, b *Body, j int, gap float64) convexSum {
-	type dir struct{ nx, ny, angle float64 }
-	var dirs []dir
-	for k := a.Shape.Start[i]; k < a.Shape.Start[i+1]; k++ {
-		dirs = append(dirs, dir{a.NX[k], a.NY[k], math.Atan2(a.NY[k], a.NX[k])})
-	}
-	for k := b.Shape.Start[j]; k < b.Shape.Start[j+1]; k++ {
-		dirs = append(dirs, dir{-b.NX[k], -b.NY[k], math.Atan2(-b.NY[k], -b.NX[k])})
-	}
-	slices.SortFunc(dirs, func(p, q dir) int { return cmp.Compare(p.angle, q.angle) })
-	if gap > 0 {
-		n := len(dirs)
-		for k := range n {
-			from, to := dirs[k].angle, dirs[(k+1)%n].angle
-			if k == n-1 {
-				to += 2 * math.Pi
-			}
-			if turn := to - from; turn > cornerTurn {
-				steps := math.Ceil(turn / (math.Pi / 4))
-				for s := 1.0; s < steps; s++ {
-					sin, cos := math.Sincos(from + turn*s/steps)
-					dirs = append(dirs, dir{cos, sin, 0})
-				}
-			}
-		}
-	}
-	out := convexSum{box: Box{
+// sumBox is the bounding box of the sum of two parts.
+func sumBox(a *Body, i int, b *Body, j int, gap float64) Box {
+	return Box{
 		MinX: a.Boxes[i].MinX - b.Boxes[j].MaxX - gap, MaxX: a.Boxes[i].MaxX - b.Boxes[j].MinX + gap,
 		MinY: a.Boxes[i].MinY - b.Boxes[j].MaxY - gap, MaxY: a.Boxes[i].MaxY - b.Boxes[j].MinY + gap,
-	}}
-	for _, d := range dirs {
-		far, low := math.Inf(-1), math.Inf(1)
-		for k := a.Shape.Start[i]; k < a.Shape.Start[i+1]; k++ {
-			far = max(far, d.nx*a.X[k]+d.ny*a.Y[k])
-		}
-		for k := b.Shape.Start[j]; k < b.Shape.Start[j+1]; k++ {
-			low = min(low, d.nx*b.X[k]+d.ny*b.Y[k])
-		}
-		out.lines = append(out.lines, halfLine{d.nx, d.ny, far - low + gap, 0})
 	}
-	return out
+}
+
+// make builds the translations (b relative to a) at which part i of a and part
+// j of b come closer than gap: an outer approximation of the rounded corners.
+func (s *convexSum) make(a *Body, i int, b *Body, j int, gap float64) {
+	s.box = sumBox(a, i, b, j, gap)
+	s.lines = s.lines[:0]
+	a0, a1 := a.Shape.Start[i], a.Shape.Start[i+1]
+	b0, b1 := b.Shape.Start[j], b.Shape.Start[j+1]
+	line := func(nx, ny float64) {
+		far, low := math.Inf(-1), math.Inf(1)
+		for k := a0; k < a1; k++ {
+			far = max(far, nx*a.X[k]+ny*a.Y[k])
+		}
+		for k := b0; k < b1; k++ {
+			low = min(low, nx*b.X[k]+ny*b.Y[k])
+		}
+		s.lines = append(s.lines, halfLine{nx, ny, far - low + gap, 0})
+	}
+	for k := a0; k < a1; k++ {
+		line(a.NX[k], a.NY[k])
+	}
+	for k := b0; k < b1; k++ {
+		line(-b.NX[k], -b.NY[k])
+	}
+	if gap <= 0 {
+		return
+	}
+	s.angles = s.angles[:0]
+	for _, l := range s.lines {
+		s.angles = append(s.angles, math.Atan2(l.ny, l.nx))
+	}
+	slices.Sort(s.angles)
+	n := len(s.angles)
+	for k := range n {
+		from, to := s.angles[k], s.angles[(k+1)%n]
+		if k == n-1 {
+			to += 2 * math.Pi
+		}
+		if turn := to - from; turn > cornerTurn {
+			steps := math.Ceil(turn / (math.Pi / 4))
+			for q := 1.0; q < steps; q++ {
+				sin, cos := math.Sincos(from + turn*q/steps)
+				line(cos, sin)
+			}
+		}
+	}
 }
 
 // NewTable prepares the table of a and b on a grid of about cells × cells. Plies
@@ -140,46 +150,54 @@ func (t *Table) classify(a, b *Body, gap float64) {
 	type group struct{ from, to, next int32 }
 	head := make([]int32, t.nx*t.ny)
 	groups := make([]group, 1, 512) // 0 ends a chain
-	var arena []halfLine
+	arena := make([]halfLine, 0, 1<<14)
+	var sum convexSum
 	extra := t.leeway - t.tol
-	for i := range a.Boxes {
-		for j := range b.Boxes {
-			s := sumOf(a, i, b, j, gap)
-			r0, r1 := clampCell((s.box.MinY-t.y0)*t.iy-1e-6, t.ny), clampCell((s.box.MaxY-t.y0)*t.iy+1e-6, t.ny)
-			for r := r0; r <= r1; r++ {
-				v := t.rowOf(&s, r)
-				for c := v.from; c <= v.to; c++ {
-					at := r*t.nx + c
-					if t.cells[at].state == cellMeets {
-						continue
+	for _, pair := range partPairs(a, b) {
+		box := sumBox(a, pair.i, b, pair.j, gap)
+		r0, r1 := clampCell((box.MinY-t.y0)*t.iy-1e-6, t.ny), clampCell((box.MaxY-t.y0)*t.iy+1e-6, t.ny)
+		c0, c1 := clampCell((box.MinX-t.x0)*t.ix-1e-6, t.nx), clampCell((box.MaxX-t.x0)*t.ix+1e-6, t.nx)
+		made := false
+		for r := r0; r <= r1; r++ {
+			if t.allMeet(r, c0, c1) {
+				continue
+			}
+			if !made {
+				sum.make(a, pair.i, b, pair.j, gap)
+				made = true
+			}
+			v := t.rowOf(&sum, r)
+			for c := v.from; c <= v.to; c++ {
+				at := r*t.nx + c
+				if t.cells[at].state == cellMeets {
+					continue
+				}
+				if c >= v.insideFrom && c <= v.insideTo {
+					t.cells[at].state = cellMeets
+					continue
+				}
+				from := len(arena)
+				outside := false
+				x, y := t.center(c, r)
+				for _, l := range sum.lines {
+					slack, reach := t.slack(&l, x, y)
+					if slack <= -reach {
+						outside = true
+						break
 					}
-					if c >= v.insideFrom && c <= v.insideTo {
-						t.cells[at].state = cellMeets
-						continue
+					if slack-extra < reach {
+						arena = append(arena, l)
 					}
-					from := len(arena)
-					outside := false
-					x, y := t.center(c, r)
-					for _, l := range s.lines {
-						slack, reach := t.slack(&l, x, y)
-						if slack <= -reach {
-							outside = true
-							break
-						}
-						if slack-extra < reach {
-							arena = append(arena, l)
-						}
-					}
-					switch {
-					case outside:
-						arena = arena[:from]
-					case len(arena) == from:
-						t.cells[at].state = cellMeets
-					default:
-						arena[len(arena)-1].end = endGroup
-						groups = append(groups, group{int32(from), int32(len(arena)), head[at]})
-						head[at] = int32(len(groups) - 1)
-					}
+				}
+				switch {
+				case outside:
+					arena = arena[:from]
+				case len(arena) == from:
+					t.cells[at].state = cellMeets
+				default:
+					arena[len(arena)-1].end = endGroup
+					groups = append(groups, group{int32(from), int32(len(arena)), head[at]})
+					head[at] = int32(len(groups) - 1)
 				}
 			}
 		}
@@ -204,6 +222,46 @@ func (t *Table) classify(a, b *Body, gap float64) {
 		}
 		t.lines[len(t.lines)-1].end = endGroup | endCell
 	}
+}
+
+// allMeet tells whether plies meet everywhere in a row's cells from c0 to c1.
+func (t *Table) allMeet(r, c0, c1 int) bool {
+	for c := c0; c <= c1; c++ {
+		if t.cells[r*t.nx+c].state != cellMeets {
+			return false
+		}
+	}
+	return true
+}
+
+// partPair is a part of each of two bodies.
+type partPair struct {
+	i, j int
+	area float64
+}
+
+// partPairs lists all pairs of parts, those of the largest sums first: what they
+// cover need not be looked at again.
+func partPairs(a, b *Body) []partPair {
+	out := make([]partPair, 0, len(a.Boxes)*len(b.Boxes))
+	for i := range a.Boxes {
+		for j := range b.Boxes {
+			p, q := &a.Boxes[i], &b.Boxes[j]
+			out = append(out, partPair{i, j, (p.Width() + q.Width()) * (p.Height() + q.Height())})
+		}
+	}
+	slices.SortFunc(out, func(p, q partPair) int {
+		switch {
+		case p.area > q.area:
+			return -1
+		case p.area < q.area:
+			return 1
+		case p.i != q.i:
+			return p.i - q.i
+		}
+		return p.j - q.j
+	})
+	return out
 }
 
 // center is the middle of a cell.
