@@ -14,6 +14,7 @@
 //	stream.go     shorter and shorter strips, with restarts: one line of search
 //	repeat.go     a small arrangement of many copies, repeated along the strip
 //	pattern.go    patterns of identical plies as a start (choices.go)
+//	still.go      plies that turn a little, first held still
 //	window.go     long strips, some plies at a time, zone by zone
 //	finish.go     exact compaction after each success, by package polish
 //	fit.go        layouts within a greatest length

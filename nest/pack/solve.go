@@ -47,6 +47,7 @@ func Solve(ctx context.Context, p *Problem, set Settings, progress func(Progress
 		status = ContextEnded // all that was wanted was a layout
 	case l.complete():
 		r.bound = w.bound()
+		r.searchStill(ctx, &l)
 		status = r.search(ctx, &l)
 	default:
 		if r.bound = w.bound(); r.bound <= w.maxLength+w.tol {

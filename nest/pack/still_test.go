@@ -1,0 +1,37 @@
+package pack
+
+import (
+	"testing"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+)
+
+func TestStillNarrowsToTheMiddle(t *testing.T) {
+	p := &Problem{Width: 100, Pieces: []Piece{
+		{Exterior: rect(30, 20), Count: 2, Orientations: []Orientation{{From: -4, To: 4}, {From: 177, To: 179, Mirrored: true}}},
+		{Exterior: rect(10, 10), Count: 1, Orientations: fixed(90)},
+	}}
+	q := p.still()
+	require.Equal(t, []Orientation{{}, {From: 178, To: 178, Mirrored: true}}, q.Pieces[0].Orientations)
+	require.Equal(t, fixed(90), q.Pieces[1].Orientations)
+	require.Equal(t, -4.0, p.Pieces[0].Orientations[0].From, "the problem itself stays as it was")
+
+	p.Pieces[0].Orientations[0] = Orientation{From: 0, To: 90}
+	require.Nil(t, p.still(), "too far to be stood for by the middle")
+	p.Pieces[0].Orientations = nil
+	require.Nil(t, p.still(), "any rotation")
+	p.Pieces[0].Orientations = fixed(0, 180)
+	require.Nil(t, p.still(), "nothing turns")
+}
+
+// Squares that may turn by 3° either way fill a strip of their width exactly
+// when they do not; the search must not lose that to the tolerance.
+func TestToleranceDoesNotLoseExactFits(t *testing.T) {
+	p := &Problem{Width: 300, Pieces: []Piece{
+		{Exterior: rect(100, 100), Count: 7, Orientations: []Orientation{{From: -3, To: 3}}},
+		{Exterior: orb.Ring{{0, 0}, {100, 0}, {0, 100}}, Count: 4, Orientations: []Orientation{{From: -3, To: 3}, {From: 177, To: 183}}},
+	}}
+	got := solve(t, p, Settings{Effort: 4, Seed: 1, Workers: 2})
+	require.InDelta(t, 300, got.Length, 1e-6)
+}
