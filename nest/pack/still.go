@@ -14,7 +14,7 @@ const (
 	// middle stands for the whole.
 	stillTurn = 30
 	// stillShare is the share of the search spent so.
-	stillShare = 0.5
+	stillShare = 0.75
 )
 
 // still is the problem with every interval of rotations narrowed to its middle;
