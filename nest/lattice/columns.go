@@ -63,9 +63,7 @@ func (s *search) columns(f *frame, bodies []*collide.Body, width float64) *Patte
 		r, _ := f.touch(best.side, best.u)
 		first = append(first, Member{1, orb.Point{r[1], r[0]}})
 	}
-	for _, m := range first {
-		p.Members = append(p.Members, m)
-	}
+	p.Members = append(p.Members, first...)
 	for _, m := range first {
 		p.Members = append(p.Members, Member{m.Body, orb.Point{m.At[0] + best.next, m.At[1] + best.shift}})
 	}

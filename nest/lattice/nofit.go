@@ -125,38 +125,3 @@ func (n *noFit) turned(cos, sin float64) *noFit {
 		return orb.Point{cos*p[0] + sin*p[1], cos*p[1] - sin*p[0]}
 	}, false)
 }
-
-// holds tells whether t lies inside the region by more than tol.
-func (n *noFit) holds(t orb.Point, tol float64) bool {
-	for i := range n.pieces {
-		c := &n.pieces[i]
-		if t[0] <= c.box.MinX-n.gap || t[0] >= c.box.MaxX+n.gap || t[1] <= c.box.MinY-n.gap || t[1] >= c.box.MaxY+n.gap {
-			continue
-		}
-		if c.distance(t) < n.gap-tol {
-			return true
-		}
-	}
-	return false
-}
-
-// distance of a point from a convex polygon, negative inside.
-func (c *convex) distance(t orb.Point) float64 {
-	deepest, nearest := math.Inf(-1), math.Inf(1)
-	a := c.pts[len(c.pts)-1]
-	for _, b := range c.pts {
-		dx, dy := b[0]-a[0], b[1]-a[1]
-		l := math.Hypot(dx, dy)
-		if l > 0 {
-			ex, ey := t[0]-a[0], t[1]-a[1]
-			deepest = max(deepest, (ex*dy-ey*dx)/l)
-			u := max(0, min(1, (ex*dx+ey*dy)/(l*l)))
-			nearest = min(nearest, math.Hypot(ex-u*dx, ey-u*dy))
-		}
-		a = b
-	}
-	if deepest <= 0 {
-		return deepest
-	}
-	return nearest
-}
