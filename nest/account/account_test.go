@@ -152,7 +152,7 @@ func TestCost(t *testing.T) {
 		require.True(t, ok, per)
 		require.InDelta(t, want, got, 1e-9, per)
 	}
-	f.DeliveryLength = 0
+	f.Price, f.DeliveryLength = &shapes.Price{Amount: 2, Per: shapes.PerRoll}, 0
 	_, ok := Cost(f, 10_000, 10e6)
 	require.False(t, ok)
 	f.Price = nil
