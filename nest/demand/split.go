@@ -193,7 +193,8 @@ var asideSteps = []float64{20, 40, 60, 80, 10, 5, 2}
 // place finds the fewest seams that leave no panel too wide or too narrow, come
 // no nearer than the stagger to a seam to keep from, and stay clear of edges
 // and corners. Panels are made equal; the whole set is shifted by the stagger,
-// and aside from edges, one way or the other where that is needed.
+// and aside from edges, one way or the other where that is needed; where no
+// shift will do, panels of unequal width are sought.
 func (d *division) place() ([]float64, error) {
 	if d.hi-d.lo <= d.room+FitSlack {
 		return nil, nil
@@ -211,6 +212,9 @@ func (d *division) place() ([]float64, error) {
 	for n := 2; n <= maxPanels; n++ {
 		at, err := d.near(equalParts(d.lo, d.hi, n))
 		if err == nil {
+			return at, nil
+		}
+		if at := d.uneven(n); at != nil {
 			return at, nil
 		}
 		if !errors.Is(err, errUnusable) {
