@@ -8,7 +8,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"plyroom/export"
 	"plyroom/export/run"
 	"plyroom/nest"
 	"plyroom/nest/plan"
@@ -80,10 +79,7 @@ func (a *app) nestCommand() *cobra.Command {
 			}
 			opt.Remark = func(words string) { fmt.Fprintf(a.stderr, "%s\n", words) }
 			// The folder comes first: a search for nothing would be a pity.
-			folder, err := export.NewFolder(out, force)
-			if errors.Is(err, export.ErrExists) {
-				return fmt.Errorf("%w; choose another folder, or --force to replace it", err)
-			}
+			folder, err := newFolder(out, force)
 			if err != nil {
 				return err
 			}

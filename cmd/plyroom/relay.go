@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -9,7 +8,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"plyroom/export"
 	"plyroom/export/run"
 	"plyroom/export/toolpath"
 	"plyroom/nest"
@@ -64,10 +62,7 @@ it is taken off here. Its plies are those of the run, whatever the job says.`,
 			if err := fresh.apply(j); err != nil {
 				return err
 			}
-			folder, err := export.NewFolder(out, force)
-			if errors.Is(err, export.ErrExists) {
-				return fmt.Errorf("%w; choose another folder, or --force to replace it", err)
-			}
+			folder, err := newFolder(out, force)
 			if err != nil {
 				return err
 			}

@@ -84,17 +84,3 @@ func sentence(parts ...string) string {
 	}
 	return strings.Join(out, "  ·  ")
 }
-
-// endWords says why a wet set ends where the clock is not the reason; empty
-// otherwise.
-func endWords(set *kit.Set) string {
-	switch {
-	case set.End == kit.EndThickness:
-		return "then let it cure: thickness limit"
-	case set.End != kit.EndStop:
-		return ""
-	case set.Reason != "":
-		return "then a planned stop: " + set.Reason
-	}
-	return "then a planned stop"
-}

@@ -32,3 +32,17 @@ func LifeWords(l *kit.Life) string {
 	}
 	return s
 }
+
+// EndWords says why a wet set ends where the clock is not the reason; empty
+// otherwise.
+func EndWords(set *kit.Set) string {
+	switch {
+	case set.End == kit.EndThickness:
+		return "then let it cure: thickness limit"
+	case set.End != kit.EndStop:
+		return ""
+	case set.Reason != "":
+		return "then a planned stop: " + set.Reason
+	}
+	return "then a planned stop"
+}

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"plyroom/export/markup"
+	"plyroom/export/paper"
 	"plyroom/nest"
 	"plyroom/nest/kit"
 )
@@ -164,7 +165,9 @@ func setRow(w *markup.Writer, plan *kit.Plan, s *kit.Set) {
 	if s.Minutes > 0 {
 		t += " · about " + fixed(s.Minutes, 0) + thin + "min"
 	}
-	t += endWords(s)
+	if end := paper.EndWords(s); end != "" {
+		t += " · " + end
+	}
 	w.Leaf("small", t)
 	w.End()
 	w.End()

@@ -159,17 +159,3 @@ func (p *page) lifeFacts(w *markup.Writer, k *kit.Kit) {
 	w.Leaf("dd", words)
 	w.End()
 }
-
-// endWords says why a wet set ends where the clock is not the reason; empty
-// otherwise.
-func endWords(s *kit.Set) string {
-	switch {
-	case s.End == kit.EndThickness:
-		return " · then let it cure: thickness limit"
-	case s.End != kit.EndStop:
-		return ""
-	case s.Reason != "":
-		return " · then a planned stop: " + s.Reason
-	}
-	return " · then a planned stop"
-}

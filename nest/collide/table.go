@@ -12,9 +12,10 @@ import (
 // (the Minkowski sum of one and the mirrored other); those at which the plies
 // meet are the union of these over all pairs of parts: the interior of the
 // no-fit polygon. The table lays a grid over it. A cell knows that the plies
-// are free everywhere in it, or meet everywhere (by more than any leeway), or it lists the edge lines of
-// the convex polygons that cross it, which decide exactly. Slots of no width
-// in which a ply just fits are kept, since the polygons are open.
+// are free everywhere in it, or meet everywhere (by more than any leeway), or it
+// lists the edge lines of the convex polygons that cross it, which decide
+// exactly. Slots of no width in which a ply just fits are kept, since the
+// polygons are open.
 type Table struct {
 	x0, y0 float64 // corner of the grid
 	ix, iy float64 // cells per unit of length

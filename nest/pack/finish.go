@@ -201,31 +201,28 @@ func (st *stream) charge() {
 
 // polish shortens the layout the state holds, which is free of overlap. Where
 // that fails the state keeps the layout it had.
-func (st *stream) polish(steps int) {
-	if !st.ready() {
-		return
-	}
-	defer st.charge()
-	s := st.s
-	copy(st.before, s.pose)
-	length := s.reach()
-	if st.finish.compact(st.ctx, st.after, st.before, length, steps) && st.passes(st.after) && s.reach() < length {
-		return
-	}
-	s.load(st.before)
-}
+func (st *stream) polish(steps int) { st.shorten(st.s.reach(), steps) }
 
 // harden turns the state, in which plies may overlap by the leeway, into a
 // layout shorter than length. Where that fails the state is as it was.
 func (st *stream) harden(length float64) bool {
+	if !st.shorten(length, polishSteps) {
+		return false
+	}
+	st.s.length = st.s.reach()
+	return true
+}
+
+// shorten makes of what the state holds a layout shorter than length, in at most
+// steps linear programs. Where that fails the state is as it was.
+func (st *stream) shorten(length float64, steps int) bool {
 	if !st.ready() {
 		return false
 	}
 	defer st.charge()
 	s := st.s
 	copy(st.before, s.pose)
-	if st.finish.compact(st.ctx, st.after, st.before, length, polishSteps) && st.passes(st.after) && s.reach() < length {
-		s.length = s.reach()
+	if st.finish.compact(st.ctx, st.after, st.before, length, steps) && st.passes(st.after) && s.reach() < length {
 		return true
 	}
 	s.load(st.before)

@@ -57,7 +57,7 @@ func layOne(ctx context.Context, job *shapes.Job, s Settings, progress func(Prog
 	if err != nil {
 		return nil, err
 	}
-	if err := accept(rec); err != nil {
+	if err := Accept(rec); err != nil {
 		return nil, err
 	}
 	return rec, nil
@@ -127,8 +127,10 @@ func (p *planner) plan(ctx context.Context) (*nest.Record, error) {
 	return rec, nil
 }
 
-// accept is the last word on a plan: the verifier's and the books'.
-func accept(rec *nest.Record) error {
+// Accept is the last word on a record before it is written: the verifier's and
+// the books'. Its error is a *Wrong where a rule is broken or the books are off by
+// more than 1 mm².
+func Accept(rec *nest.Record) error {
 	var findings []string
 	for _, v := range verify.Check(rec) {
 		findings = append(findings, v.String())

@@ -188,7 +188,7 @@ func TestProgressReportsFiguresThatHold(t *testing.T) {
 func TestWrongIsNamed(t *testing.T) {
 	rec := lay(t, small(roving(), &shapes.Ply{Name: "A", Outline: rectangle("P", 400, 250), Count: 2}))
 	rec.Layouts[0].Placed[1].X += 5
-	err := accept(rec)
+	err := Accept(rec)
 	var wrong *Wrong
 	require.True(t, errors.As(err, &wrong))
 	require.ErrorContains(t, err, "Upper shell, unit 1, ply A, copy")

@@ -8,10 +8,8 @@ import (
 	"strings"
 
 	"plyroom/nest"
-	"plyroom/nest/account"
 	"plyroom/nest/plan"
 	"plyroom/nest/remnant"
-	"plyroom/nest/verify"
 	"plyroom/shapes"
 )
 
@@ -75,7 +73,7 @@ func Again(ctx context.Context, rec *nest.Record, kept []nest.Layout, job *shape
 		missing.take(&out, fresh, racks)
 	}
 	finish(&out, rec, job)
-	return &out, accept(&out)
+	return &out, plan.Accept(&out)
 }
 
 // agree says where the job contradicts what is cut.
@@ -296,27 +294,4 @@ func follows(rec *nest.Record, ly *nest.Layer) bool {
 		}
 	}
 	return false
-}
-
-// accept is the last word: the verifier's and the books'.
-func accept(rec *nest.Record) error {
-	var findings []string
-	for _, v := range verify.Check(rec) {
-		findings = append(findings, v.String())
-	}
-	if len(findings) == 0 {
-		led, err := account.Measure(rec)
-		if err != nil {
-			return err
-		}
-		for _, l := range led.Layers {
-			if off := l.Books.Imbalance(); math.Abs(off) > 1 {
-				findings = append(findings, fmt.Sprintf("layout %s: the books are off by %.2f mm²", l.Layout.ID, off))
-			}
-		}
-	}
-	if len(findings) > 0 {
-		return &plan.Wrong{Findings: findings}
-	}
-	return nil
 }
