@@ -13,31 +13,37 @@ import (
 // meet are the union of these over all pairs of parts: the interior of the
 // no-fit polygon. The table lays a grid over it. A cell knows that the plies
 // are free everywhere in it, or meet everywhere (by more than any leeway), or it
-// lists the edge lines of the convex polygons that cross it, which decide
-// exactly. Slots of no width in which a ply just fits are kept, since the
+// has a list of the edge lines of the convex polygons that cross it, which
+// decide exactly. Slots of no width in which a ply just fits are kept, since the
 // polygons are open.
+//
+// Most lookups wait for memory more than they compute, so nodes are small.
 type Table struct {
 	x0, y0 float64 // corner of the grid
 	ix, iy float64 // cells per unit of length
 	nx, ny int
-	cells  []tableCell // row by row
+	nodes  []tableNode // row by row, nx+1 in a row
+	unit   float64     // of the nodes' values
+	starts []int32     // of the lines of each crossed cell
 	lines  []halfLine  // groups; the last of a group and of a cell marked
 	tol    float64
 	leeway float64 // how deep plies may sink where the asker is lenient
 	least  float64 // floor: the measure must not vanish where plies meet
 }
 
-// A tableCell is all that a lookup reads of the grid, side by side in memory:
-// most lookups wait for memory more than they compute.
-type tableCell struct {
-	state int32      // free, meets, or index into lines
-	value [4]float32 // the measure at the corners: lower left, lower right, upper left, upper right
-}
+// A tableNode is a corner of the grid's cells: the measure there, and the state
+// of the cell to its upper right: cellFree, cellMeets, or crossed, counted from
+// cellCrossed.
+type tableNode struct{ value, state uint16 }
 
 const (
-	cellFree  = -1
-	cellMeets = -2
+	cellFree    = 0
+	cellMeets   = 1
+	cellCrossed = 2
 )
+
+// maxTableCells is the most cells along a side: all may be crossed.
+const maxTableCells = 255
 
 // halfLine bounds a convex polygon: inside is where nx·x + ny·y < c.
 type halfLine struct {
@@ -122,13 +128,15 @@ func (s *convexSum) make(a *Body, i int, b *Body, j int, gap float64) {
 
 // NewTable prepares the table of a and b on a grid of about cells × cells. Plies
 // that sink into each other by no more than tol are apart; leeway is the depth
-// that Measure forgives when it is lenient. Both are lengths.
+// that Measure forgives when it is lenient. Both are lengths. A side has at most
+// 255 cells.
 func NewTable(a, b *Body, gap, tol, leeway float64, cells int) *Table {
 	box := Box{
 		MinX: a.Box.MinX - b.Box.MaxX - gap, MaxX: a.Box.MaxX - b.Box.MinX + gap,
 		MinY: a.Box.MinY - b.Box.MaxY - gap, MaxY: a.Box.MaxY - b.Box.MinY + gap,
 	}
 	t := &Table{x0: box.MinX, y0: box.MinY, tol: tol, leeway: max(tol, leeway)}
+	cells = min(cells, maxTableCells)
 	t.nx, t.ny = cells, cells
 	t.ix, t.iy = float64(t.nx)/box.Width(), float64(t.ny)/box.Height()
 	t.classify(a, b, gap)
@@ -142,14 +150,11 @@ func NewTable(a, b *Body, gap, tol, leeway float64, cells int) *Table {
 // it are two rays; the cells wholly inside a polygon are an interval, and so
 // are those not wholly outside some line. What lies between is crossed.
 func (t *Table) classify(a, b *Body, gap float64) {
-	t.cells = make([]tableCell, t.nx*t.ny)
-	for i := range t.cells {
-		t.cells[i].state = cellFree
-	}
+	t.nodes = make([]tableNode, (t.nx+1)*(t.ny+1))
 	// A group is the active lines of one polygon in one cell; the groups of a
 	// cell are chained.
 	type group struct{ from, to, next int32 }
-	head := make([]int32, t.nx*t.ny)
+	head := make([]int32, len(t.nodes))
 	groups := make([]group, 1, 512) // 0 ends a chain
 	arena := make([]halfLine, 0, 1<<14)
 	var sum convexSum
@@ -169,12 +174,12 @@ func (t *Table) classify(a, b *Body, gap float64) {
 			}
 			v := t.rowOf(&sum, r)
 			for c := v.from; c <= v.to; c++ {
-				at := r*t.nx + c
-				if t.cells[at].state == cellMeets {
+				at := t.node(c, r)
+				if t.nodes[at].state == cellMeets {
 					continue
 				}
 				if c >= v.insideFrom && c <= v.insideTo {
-					t.cells[at].state = cellMeets
+					t.nodes[at].state = cellMeets
 					continue
 				}
 				from := len(arena)
@@ -194,7 +199,7 @@ func (t *Table) classify(a, b *Body, gap float64) {
 				case outside:
 					arena = arena[:from]
 				case len(arena) == from:
-					t.cells[at].state = cellMeets
+					t.nodes[at].state = cellMeets
 				default:
 					arena[len(arena)-1].end = endGroup
 					groups = append(groups, group{int32(from), int32(len(arena)), head[at]})
@@ -205,7 +210,7 @@ func (t *Table) classify(a, b *Body, gap float64) {
 	}
 	total := 0
 	for at, g := range head {
-		if t.cells[at].state == cellMeets {
+		if t.nodes[at].state == cellMeets {
 			continue
 		}
 		for ; g != 0; g = groups[g].next {
@@ -214,10 +219,11 @@ func (t *Table) classify(a, b *Body, gap float64) {
 	}
 	t.lines = make([]halfLine, 0, total)
 	for at, g := range head {
-		if g == 0 || t.cells[at].state == cellMeets {
+		if g == 0 || t.nodes[at].state == cellMeets {
 			continue
 		}
-		t.cells[at].state = int32(len(t.lines))
+		t.nodes[at].state = uint16(cellCrossed + len(t.starts))
+		t.starts = append(t.starts, int32(len(t.lines)))
 		for ; g != 0; g = groups[g].next {
 			t.lines = append(t.lines, arena[groups[g].from:groups[g].to]...)
 		}
@@ -228,7 +234,7 @@ func (t *Table) classify(a, b *Body, gap float64) {
 // allMeet tells whether plies meet everywhere in a row's cells from c0 to c1.
 func (t *Table) allMeet(r, c0, c1 int) bool {
 	for c := c0; c <= c1; c++ {
-		if t.cells[r*t.nx+c].state != cellMeets {
+		if t.nodes[t.node(c, r)].state != cellMeets {
 			return false
 		}
 	}
@@ -324,41 +330,52 @@ func clampCell(v float64, n int) int {
 // fill computes the measure at the corners of all cells that are not free. An
 // obstacle, which has no poles, comes as a.
 func (t *Table) fill(a, b *Body, gap float64) {
-	w := t.nx + 1
-	value := make([]float32, w*(t.ny+1))
-	for i := range value {
-		value[i] = -1
-	}
 	scale := PairScale(a.Shape, b.Shape)
 	obstacle := len(a.Poles) == 0
 	if obstacle {
 		scale = PairScale(b.Shape, b.Shape)
 	}
 	t.least = scale * 1e-3 * b.Shape.Diameter
+	value := make([]float64, len(t.nodes))
+	for i := range value {
+		value[i] = -1
+	}
+	most := 0.0
 	for r := range t.ny {
 		for c := range t.nx {
-			cell := &t.cells[r*t.nx+c]
-			if cell.state == cellFree {
+			if t.nodes[t.node(c, r)].state == cellFree {
 				continue
 			}
 			for k := range 4 {
-				cr, cc := r+k/2, c+k%2
-				v := &value[cr*w+cc]
-				if *v < 0 {
-					x, y := t.x0+float64(cc)/t.ix, t.y0+float64(cr)/t.iy
-					var m float64
-					if obstacle {
-						m = ObstacleMeasure(a, b, x, y, t.tol)
-					} else {
-						m, _ = circles(a, b, tablePoles, x, y, gap, math.Inf(1))
-					}
-					*v = float32(m * scale)
+				cc, cr := c+k%2, r+k/2
+				v := &value[t.node(cc, cr)]
+				if *v >= 0 {
+					continue
 				}
-				cell.value[k] = *v
+				x, y := t.x0+float64(cc)/t.ix, t.y0+float64(cr)/t.iy
+				if obstacle {
+					*v = ObstacleMeasure(a, b, x, y, t.tol)
+				} else {
+					*v, _ = circles(a, b, tablePoles, x, y, gap, math.Inf(1))
+				}
+				*v *= scale
+				most = max(most, *v)
 			}
 		}
 	}
+	if most == 0 {
+		return
+	}
+	t.unit = most / math.MaxUint16
+	for i, v := range value {
+		if v > 0 {
+			t.nodes[i].value = uint16(v/t.unit + 0.5)
+		}
+	}
 }
+
+// node is the index of a cell's lower left corner.
+func (t *Table) node(c, r int) int { return r*(t.nx+1) + c }
 
 // Measure is the graded overlap with b's centre at (tx, ty) relative to a's,
 // PairScale included. Lenient, it is zero also where the plies would be apart
@@ -372,22 +389,28 @@ func (t *Table) Measure(tx, ty float64, lenient bool) float64 {
 	if c >= t.nx || r >= t.ny {
 		return 0
 	}
-	cell := &t.cells[r*t.nx+c]
-	if cell.state == cellFree {
+	at := r*(t.nx+1) + c
+	low := t.nodes[at : at+2 : at+2]
+	if low[0].state == cellFree {
 		return 0
 	}
-	tol := t.tol
-	if lenient {
-		tol = t.leeway
+	if low[0].state >= cellCrossed {
+		tol := t.tol
+		if lenient {
+			tol = t.leeway
+		}
+		if !t.meets(int(t.starts[low[0].state-cellCrossed]), tx, ty, tol) {
+			return 0
+		}
 	}
-	if cell.state >= 0 && !t.meets(int(cell.state), tx, ty, tol) {
-		return 0
-	}
+	at += t.nx + 1
+	high := t.nodes[at : at+2 : at+2]
 	u -= float64(c)
 	v -= float64(r)
-	lo := float64(cell.value[0]) + u*float64(cell.value[1]-cell.value[0])
-	hi := float64(cell.value[2]) + u*float64(cell.value[3]-cell.value[2])
-	return max(lo+v*(hi-lo), t.least)
+	l0, h0 := float64(low[0].value), float64(high[0].value)
+	lo := l0 + float64(u*(float64(low[1].value)-l0))
+	hi := h0 + float64(u*(float64(high[1].value)-h0))
+	return max((lo+float64(v*(hi-lo)))*t.unit, t.least)
 }
 
 // Overlap is the judge's answer from the table.
@@ -400,8 +423,8 @@ func (t *Table) Overlap(tx, ty float64) bool {
 	if c >= t.nx || r >= t.ny {
 		return false
 	}
-	k := t.cells[r*t.nx+c].state
-	return k == cellMeets || k >= 0 && t.meets(int(k), tx, ty, t.tol)
+	k := t.nodes[t.node(c, r)].state
+	return k == cellMeets || k >= cellCrossed && t.meets(int(t.starts[k-cellCrossed]), tx, ty, t.tol)
 }
 
 // meets decides in a crossed cell: inside all lines of some group.
@@ -429,5 +452,5 @@ func (t *Table) meets(k int, tx, ty, tol float64) bool {
 
 // Bytes is the memory the table holds.
 func (t *Table) Bytes() int {
-	return 20*len(t.cells) + 32*len(t.lines)
+	return 4*len(t.nodes) + 4*len(t.starts) + 32*len(t.lines)
 }

@@ -219,6 +219,9 @@ func (s *state) anywhere(p *pose, b *collide.Body, rng *random) bool {
 	return false
 }
 
+// descentReach is how far a descent usually gets, in first steps.
+const descentReach = 1.5
+
 // descend improves a candidate by coordinate descent: along x, y and the two
 // diagonals, and in angle where it is free; steps grow on success and halve on
 // failure.
@@ -229,6 +232,7 @@ func (s *state) descend(i int32, k *kind, c *candidate, from, to float64, rng *r
 		turn = from / k.shape.Radius * (180 / math.Pi)
 		turnTo = to / k.shape.Radius * (180 / math.Pi)
 	}
+	s.gather(i, s.bodyAt(i, &c.pose), c.pose.x, c.pose.y, descentReach*from)
 	for c.cost > 0 && (sx > to || sy > to || turn > turnTo) && !s.halted() {
 		var dx, dy, dt float64
 		axis := rng.intn(4)
@@ -283,7 +287,7 @@ func (s *state) step(i int32, k *kind, c *candidate, dx, dy, dt float64) bool {
 		if !s.clamp(&p, b) || p == base {
 			continue
 		}
-		if v := s.cost(i, b, p.x, p.y, c.cost); v < c.cost {
+		if v := s.costNear(b, p.x, p.y, c.cost); v < c.cost {
 			c.pose, c.cost = p, v
 			better = true
 		}

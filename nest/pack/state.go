@@ -33,7 +33,8 @@ type state struct {
 	evals   int64 // candidate poses costed; the unit of work
 	budget  int64 // evals at which the stream stops for good; 0: never
 
-	trial collide.Body // scratch for poses of items that turn
+	trial    collide.Body // scratch for poses of items that turn
+	vicinity vicinity     // scratch for descents
 }
 
 func newState(w *world) *state {

@@ -140,13 +140,8 @@ func (t *pairTables) plan(turned []int) {
 // measure is the graded overlap of body b with body a at the origin, b at
 // (x, y); see collide.Table for lenient.
 func (w *world) measure(a, b int, x, y float64, lenient bool) float64 {
-	t := &w.tables
-	e := t.slot[a*t.stride+b]
-	tab := t.made[e>>2].Load()
-	if tab == nil {
-		tab = w.makeTable(int(e >> 2))
-	}
-	switch e & 3 {
+	tab, turns := w.table(a, b)
+	switch turns {
 	case 1:
 		x, y = -y, x
 	case 2:
@@ -155,6 +150,18 @@ func (w *world) measure(a, b int, x, y float64, lenient bool) float64 {
 		x, y = y, -x
 	}
 	return tab.Measure(x, y, lenient)
+}
+
+// table is the table that serves for two bodies, and by how many quarter turns
+// the translation is to be turned first.
+func (w *world) table(a, b int) (*collide.Table, int32) {
+	t := &w.tables
+	e := t.slot[a*t.stride+b]
+	tab := t.made[e>>2].Load()
+	if tab == nil {
+		tab = w.makeTable(int(e >> 2))
+	}
+	return tab, e & 3
 }
 
 // makeTable fills a slot. Whoever comes first, the contents are the same.
