@@ -27,6 +27,9 @@ func crowded(t testing.TB, n int, turns bool) (*stream, *layout) {
 		w.makeTable(i)
 	}
 	st := newStream(0, w, 1)
+	for i := range st.s.asked {
+		st.s.asked[i] = tableAfter
+	}
 	st.ctx = context.Background()
 	st.shrink(&l, l.length*0.95)
 	st.sep.clashes, _ = st.s.findClashes(st.sep.clashes)

@@ -20,7 +20,7 @@ type vicinity struct {
 
 // A neighbour is an item that may be met.
 type neighbour struct {
-	table  *collide.Table // nil where either turns
+	table  *collide.Table // nil where either turns, or there is none yet
 	x, y   float64
 	weight float64
 	item   int32
@@ -70,7 +70,7 @@ func (s *state) gather(i int32, b *collide.Body, x, y, reach float64) {
 				}
 				n := neighbour{x: s.pose[j].x, y: s.pose[j].y, weight: s.weight.pair(i, j), item: j}
 				if o := s.body[j]; b.Variant >= 0 && o.Variant >= 0 {
-					n.table, n.turns = s.w.table(b.Variant, o.Variant)
+					n.table, n.turns = s.table(b.Variant, o.Variant, gatheredAsks)
 				}
 				v.near = append(v.near, n)
 			}
@@ -111,14 +111,7 @@ func (s *state) costNear(b *collide.Body, x, y, bound float64) float64 {
 		dx, dy := n.x-x, n.y-y
 		var m float64
 		if n.table != nil {
-			switch n.turns {
-			case 1:
-				dx, dy = -dy, dx
-			case 2:
-				dx, dy = -dx, -dy
-			case 3:
-				dx, dy = dy, -dx
-			}
+			dx, dy = turned(dx, dy, n.turns)
 			m = n.table.Measure(dx, dy, s.lenient)
 		} else {
 			m = s.pair(b, s.w.items[v.item], x, y, n.item, (bound-sum)/n.weight)

@@ -70,6 +70,7 @@ func (w *world) unit(r int) *world {
 func (st *stream) startUnit(r int) {
 	w := st.w.unit(r)
 	u := newStream(st.id+1000, w, uint64(r))
+	u.s.asked = st.s.asked
 	u.rng = newRandom(st.rng.next(), uint64(r))
 	u.ctx, u.plain = st.ctx, st.plain
 	u.report = func(*layout, string) {}

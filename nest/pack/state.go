@@ -28,6 +28,9 @@ type state struct {
 	stamp  []uint32 // per item: last query that saw it
 	query  uint32
 	weight weights
+	// asked counts, per table, the look-ups there would have been: tables that
+	// are hardly asked for are not made.
+	asked []uint16
 	// lenient says that plies may sink into each other by a leeway.
 	lenient bool
 	evals   int64 // candidate poses costed; the unit of work
@@ -48,6 +51,7 @@ func newState(w *world) *state {
 	s.weight.init(n, len(w.blocks))
 	s.trial.Variant = -1
 	s.grid.init(w, n)
+	s.asked = make([]uint16, len(w.tables.made))
 	return s
 }
 
@@ -109,7 +113,10 @@ func (s *state) pair(b *collide.Body, kindB int32, x, y float64, j int32, enough
 	dx, dy := s.pose[j].x-x, s.pose[j].y-y
 	w := s.w
 	if b.Variant >= 0 && o.Variant >= 0 {
-		return w.measure(b.Variant, o.Variant, dx, dy, s.lenient)
+		if tab, turns := s.table(b.Variant, o.Variant, 1); tab != nil {
+			dx, dy = turned(dx, dy, turns)
+			return tab.Measure(dx, dy, s.lenient)
+		}
 	}
 	scale := w.scale[int(kindB)*len(w.kinds)+int(w.items[j])]
 	return scale * collide.Measure(b, o, dx, dy, s.gap, w.tol, enough/scale)

@@ -137,31 +137,55 @@ func (t *pairTables) plan(turned []int) {
 	t.made = make([]atomic.Pointer[collide.Table], len(t.first))
 }
 
-// measure is the graded overlap of body b with body a at the origin, b at
-// (x, y); see collide.Table for lenient.
-func (w *world) measure(a, b int, x, y float64, lenient bool) float64 {
-	tab, turns := w.table(a, b)
-	switch turns {
-	case 1:
-		x, y = -y, x
-	case 2:
-		x, y = -x, -y
-	case 3:
-		x, y = y, -x
-	}
-	return tab.Measure(x, y, lenient)
-}
+// tableAfter is how often a stream has to ask for a pair of bodies before it
+// uses a table: making one costs as much as some hundreds to thousands of
+// measures without, and in a job of many kinds most pairs hardly meet.
+// gatheredAsks is what a list of neighbours counts for.
+const (
+	tableAfter   = 500
+	gatheredAsks = 10
+)
 
 // table is the table that serves for two bodies, and by how many quarter turns
-// the translation is to be turned first.
-func (w *world) table(a, b int) (*collide.Table, int32) {
-	t := &w.tables
+// the translation is to be turned first. It is nil until the state has asked
+// often enough; asks says how often this time.
+func (s *state) table(a, b int, asks uint16) (*collide.Table, int32) {
+	t := &s.w.tables
 	e := t.slot[a*t.stride+b]
-	tab := t.made[e>>2].Load()
-	if tab == nil {
-		tab = w.makeTable(int(e >> 2))
+	if n := &s.asked[e>>2]; *n < tableAfter {
+		*n += asks
+		return nil, 0
 	}
-	return tab, e & 3
+	return s.w.slot(e), e & 3
+}
+
+// slot is the table of a slot, made if need be.
+func (w *world) slot(e int32) *collide.Table {
+	if tab := w.tables.made[e>>2].Load(); tab != nil {
+		return tab
+	}
+	return w.makeTable(int(e >> 2))
+}
+
+// measure is the graded overlap, by a table, of body b with body a at the
+// origin, b at (x, y); see collide.Table for lenient.
+func (w *world) measure(a, b int, x, y float64, lenient bool) float64 {
+	e := w.tables.slot[a*w.tables.stride+b]
+	x, y = turned(x, y, e&3)
+	return w.slot(e).Measure(x, y, lenient)
+}
+
+// turned is a translation turned by quarter turns.
+func turned(x, y float64, quarters int32) (float64, float64) {
+	switch quarters {
+	case 1:
+		return -y, x
+	case 2:
+		return -x, -y
+	case 3:
+		return y, -x
+	}
+	return x, y
 }
 
 // makeTable fills a slot. Whoever comes first, the contents are the same.

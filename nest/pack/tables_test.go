@@ -41,3 +41,38 @@ func TestTablesServeAllViews(t *testing.T) {
 	}
 	require.Greater(t, hits, 1000)
 }
+
+// TestTablesAreMadeWhenAskedForOften: the first questions are answered without,
+// and whether plies meet is answered alike.
+func TestTablesAreMadeWhenAskedForOften(t *testing.T) {
+	w, err := prepare(manyPlies(40), nil)
+	require.NoError(t, err)
+	l := (&runner{w: w}).construct(t.Context())
+	s := newState(w)
+	s.load(l.poses)
+	rng := rand.New(rand.NewPCG(3, 4))
+	made := func() bool {
+		e := w.tables.slot[s.body[0].Variant*w.tables.stride+s.body[1].Variant]
+		return w.tables.made[e>>2].Load() != nil
+	}
+	measure := func(x, y float64) float64 {
+		return s.pair(s.body[0], w.items[0], x, y, 1, math.Inf(1))
+	}
+	d := s.body[0].Shape.Diameter + s.body[1].Shape.Diameter
+	var at [][2]float64
+	var met []bool
+	n := 0
+	for range tableAfter {
+		require.False(t, made())
+		x, y := s.pose[1].x+d*(rng.Float64()-0.5), s.pose[1].y+d*(rng.Float64()-0.5)
+		at, met = append(at, [2]float64{x, y}), append(met, measure(x, y) > 0)
+		if met[len(met)-1] {
+			n++
+		}
+	}
+	require.InDelta(t, tableAfter/2, n, tableAfter/2-50, "some meet and some do not")
+	for k, p := range at {
+		require.Equal(t, met[k], measure(p[0], p[1]) > 0, "at %v", p)
+		require.True(t, made())
+	}
+}

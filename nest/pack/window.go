@@ -100,6 +100,7 @@ func (st *stream) packWindow(win []int32) {
 	s := st.s
 	v := s.window(win, st.zone)
 	u := newStream(st.id, v.world, 0)
+	u.s.asked = s.asked
 	u.rng = newRandom(st.rng.next(), 1)
 	u.ctx, u.plain, u.within = st.ctx, true, true
 	u.report = func(*layout, string) {}
