@@ -20,6 +20,10 @@ type Settings struct {
 	// Cache, where given, keeps prepared outlines for later calls. It does not
 	// change the result.
 	Cache *Cache
+	// Start, where given, is a layout of all pieces to begin with, if it is
+	// shorter than the one constructed. What is no layout of the problem is
+	// passed over.
+	Start []Placement
 }
 
 // Progress is what Solve tells while it runs.
@@ -34,7 +38,7 @@ type Progress struct {
 	Bound float64
 	// Iteration counts the finished attempts at a shorter strip.
 	Iteration int
-	// Phase is "construct", "explore", "compress" or "finish".
+	// Phase is "construct", "start", "explore", "compress" or "finish".
 	Phase string
 }
 

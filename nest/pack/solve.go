@@ -41,6 +41,10 @@ func Solve(ctx context.Context, p *Problem, set Settings, progress func(Progress
 	}
 	r := &runner{w: w, set: set, progress: progress}
 	l := r.construct(ctx)
+	if s := r.start(); s != nil && (!l.complete() || s.length < l.length) {
+		l = *s
+		r.tell(&l, "start")
+	}
 	status := Partial
 	switch {
 	case l.complete() && ctx.Err() != nil:

@@ -79,6 +79,9 @@ func (r *runner) searchStill(ctx context.Context, l *layout) {
 		ctx = short
 	}
 	still := s.construct(ctx)
+	if b := s.start(); b != nil && (!still.complete() || b.length < still.length) {
+		still = *b
+	}
 	if !still.complete() {
 		return
 	}

@@ -125,12 +125,12 @@ func (p *planner) search(ctx context.Context, w *work, st *stock, b budget, ahea
 	if b.trial {
 		key = w.key()
 		if have, ok := p.tried[key]; ok {
-			w.best = have
+			w.best, w.strip = have.best, have.strip
 			return nil
 		}
 	}
 	given := ctx
-	told := func(length float64) { p.report(w, i, of, length) }
+	told := func(length float64) { p.report(w, i, of, w.strip.drawnLength(length)) }
 	if b.trial {
 		told = func(float64) {}
 		ps.NoPolish = true
@@ -141,13 +141,36 @@ func (p *planner) search(ctx context.Context, w *work, st *stock, b budget, ahea
 			ctx, ps.Effort, told = first, 0, func(float64) { cancel() }
 		}
 	}
-	status, err := w.solve(ctx, st, ps, told)
+	joint, rest := ps, ps
+	until, cancel := ctx, context.CancelFunc(func() {})
+	pairwise := !b.trial && w.repacks()
+	if pairwise {
+		joint.Effort = int(jointShare * float64(ps.Effort))
+		rest.Effort -= joint.Effort
+		if ps.Effort > 0 && joint.Effort == 0 {
+			joint.Effort = 1
+		}
+		if d, ok := ctx.Deadline(); ok && ps.Effort == 0 {
+			until, cancel = context.WithTimeout(ctx, time.Duration(jointShare*float64(time.Until(d))))
+		}
+	}
+	defer cancel()
+	status, err := w.solve(until, st, joint, told)
+	if pairwise && err == nil && status != pack.Optimal {
+		w.repack(ctx, rest, func(drawn float64) { p.report(w, i, of, drawn) })
+	}
 	if b.trial && given.Err() == nil {
-		p.tried[key] = w.best
+		p.tried[key] = trial{w.best, w.strip}
 	}
 	d.early = d.early || status.Early()
 	d.optimal = d.optimal && (status == pack.Optimal || status == pack.Trivial)
 	return err
+}
+
+// A trial is what was laid and where: the strip may have grown meanwhile.
+type trial struct {
+	best  *pack.Result
+	strip *strip
 }
 
 // key tells works apart: what is cut, and from where.

@@ -25,7 +25,7 @@ type planner struct {
 	started  time.Time
 	trialEnd time.Time // of trials; zero where effort limits them
 	// tried remembers what trials laid.
-	tried map[string]*pack.Result
+	tried map[string]trial
 	cache pack.Cache // outlines as the packer prepares them
 	// notes are remarks for the record.
 	notes []string
@@ -40,7 +40,7 @@ type planner struct {
 // newPlanner readies a job; room is what the whole stock offers to each
 // fabric.
 func newPlanner(job *shapes.Job, s Settings, progress func(Progress)) *planner {
-	p := &planner{job: job, settings: s, progress: progress, started: time.Now(), tried: map[string]*pack.Result{}}
+	p := &planner{job: job, settings: s, progress: progress, started: time.Now(), tried: map[string]trial{}}
 	if s.Effort == 0 {
 		p.trialEnd = p.started.Add(time.Duration(float64(s.Time) * trialShare))
 	}
@@ -189,7 +189,6 @@ func (p *planner) report(w *work, i, of int, length float64) {
 	for _, f := range w.strip.fabrics {
 		drawn += f.Width
 	}
-	length = w.strip.drawnLength(length)
 	pr := Progress{
 		Fabric: w.name(), Index: i, Of: of,
 		Length: length, Bound: math.Min(length, w.least()+2*w.rules.EndAllowance),

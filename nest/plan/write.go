@@ -15,19 +15,11 @@ import (
 // layouts cuts the strip into layouts. Beside each stand the stretch it is laid
 // on and what its bound is reckoned from.
 func (w *work) layouts() (out []nest.Layout, of []*stretch, pieces [][]bound.Piece) {
-	byStretch := make([][]pack.Placement, len(w.strip.stretches))
-	for _, p := range w.best.Placements {
-		s := w.shapes[w.stack.Kinds[p.Piece].Shape]
-		b := geom.Bound(transform(p, p.X, p.Y).Ring(orbRing(s.Cut.Outline)))
-		k := w.strip.at((b.Min[0] + b.Max[0]) / 2)
-		byStretch[k] = append(byStretch[k], p)
-	}
 	next := make([]int, len(w.stack.Kinds))
-	for k := range w.strip.stretches {
-		if len(byStretch[k]) > 0 {
-			l, on := w.layout(&w.strip.stretches[k], byStretch[k], next)
-			out, of, pieces = append(out, l), append(of, &w.strip.stretches[k]), append(pieces, on)
-		}
+	for _, u := range w.byStretch() {
+		st := &w.strip.stretches[u.of]
+		l, on := w.layout(st, u.cuts, next)
+		out, of, pieces = append(out, l), append(of, st), append(pieces, on)
 	}
 	return out, of, pieces
 }

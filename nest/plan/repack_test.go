@@ -1,0 +1,92 @@
+package plan
+
+import (
+	"context"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"plyroom/nest/demand"
+	"plyroom/nest/pack"
+	"plyroom/shapes"
+)
+
+// twoSizes is a work of eight plies 700 x 600 and eight 270 x 600 on a static
+// table of 1020, on which the large ones were laid first, two to a table, then
+// the small ones, six to a table.
+func twoSizes(t *testing.T, rolls ...shapes.Roll) *work {
+	f := roving()
+	f.Balanced, f.Rolls = false, rolls
+	j := small(f, &shapes.Ply{Name: "L", Count: 8, Outline: rectangle("L", 700, 600)},
+		&shapes.Ply{Name: "S", Count: 8, Outline: rectangle("S", 270, 600)})
+	j.Cutting.Table = &shapes.Table{Length: 1020, Width: 1600, Kind: shapes.StaticTable}
+	p := newPlanner(j, Settings{Effort: 1, Seed: 1}, nil)
+	pieces, table, problems := demand.Expand(j, func(f *shapes.Fabric) demand.Room { return p.fullRoom(f).room() })
+	require.Empty(t, problems)
+	p.setDemand(pieces, table)
+	one := p.singles(p.all())[0]
+	w := p.newWork(one.Stack, one.either, p.stock.clone())
+	require.Len(t, w.stack.Kinds, 2)
+	w.best = &pack.Result{}
+	for k := range w.stack.Kinds {
+		long, from := 700.0, 0
+		if s := w.shapes[w.stack.Kinds[k].Shape]; boundOf(s.Cut.Outline)[0] < 500 {
+			long, from = 270, 4
+		}
+		for c := range 8 {
+			table, x := from+c/2, 0.0
+			if from > 0 {
+				table, x = from+c/6, float64(c%6/2)*273
+			}
+			x += w.strip.stretches[table].x
+			w.best.Placements = append(w.best.Placements, pack.Placement{Piece: k, Copy: c, X: x, Y: float64(c%2) * 603})
+			w.best.Length = x + long
+		}
+	}
+	return w
+}
+
+// Optimum worked by hand: 700 + 3 + 270 = 973 go on a table of 980, two rows
+// side by side, so 16 plies take four tables of 973 + 2·20.
+func TestRepackFillsTables(t *testing.T) {
+	w := twoSizes(t)
+	require.True(t, w.repacks())
+	require.InDelta(t, 4*740+(816+40)+(270+40), w.total(w.byStretch()), 1e-6)
+	last := 1e9
+	for seed := range uint64(6) {
+		w.repack(context.Background(), pack.Settings{Effort: 40, Seed: seed}, func(drawn float64) {
+			require.Less(t, drawn, last)
+			last = drawn
+		})
+	}
+	require.InDelta(t, 4*1013, w.total(w.byStretch()), 1e-6)
+	require.InDelta(t, 4*1013, last, 1e-6, "what is told is what is drawn")
+	require.Len(t, w.byStretch(), 4)
+	copies := map[[2]int]int{}
+	for _, c := range w.best.Placements {
+		copies[[2]int{c.Piece, 0}]++
+	}
+	require.Equal(t, map[[2]int]int{{0, 0}: 8, {1, 0}: 8}, copies)
+}
+
+// TestRepackKeepsToRolls: no ply goes to another roll, since ends too short to
+// keep would be left elsewhere.
+func TestRepackKeepsToRolls(t *testing.T) {
+	w := twoSizes(t, shapes.Roll{Name: "R-1", Length: 4080}, shapes.Roll{Name: "R-2", Length: 4080})
+	before := w.byStretch()
+	w.repack(context.Background(), pack.Settings{Effort: 40, Seed: 1}, func(float64) {})
+	for _, u := range w.byStretch() {
+		for _, c := range u.cuts {
+			large := u.of < 4
+			require.Equal(t, large, w.box(c).Max[0]-w.box(c).Min[0] > 500, "stretch %d", u.of)
+		}
+	}
+	require.InDelta(t, w.total(before), w.total(w.byStretch()), 1e-6, "there is nothing to gain on either")
+}
+
+// TestRepackLeavesFlawsAlone: where a flaw lies, layouts take their whole
+// stretch.
+func TestRepackLeavesFlawsAlone(t *testing.T) {
+	w := twoSizes(t, shapes.Roll{Name: "R-1", Length: 9000, Flaws: []shapes.Span{{From: 8000, To: 8100}}})
+	require.False(t, w.repacks())
+}
