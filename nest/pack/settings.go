@@ -24,6 +24,11 @@ type Settings struct {
 	// shorter than the one constructed. What is no layout of the problem is
 	// passed over.
 	Start []Placement
+	// Still lays plies that may turn a little as if they could not, at the
+	// middle of what is allowed: much more is tried in the same time, and a
+	// later call may begin with what comes out. Where some ply may turn far, or
+	// fits turned only, it is of no effect.
+	Still bool
 }
 
 // Progress is what Solve tells while it runs.

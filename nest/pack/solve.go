@@ -32,6 +32,11 @@ const (
 // An error means that the problem itself is at fault (it wraps ErrBadProblem).
 // progress may be nil; it is called from one goroutine at a time.
 func Solve(ctx context.Context, p *Problem, set Settings, progress func(Progress)) (Result, error) {
+	if set.Still {
+		if res, ok := solveStill(ctx, p, set, progress); ok {
+			return res, nil
+		}
+	}
 	w, err := prepare(p, set.Cache)
 	if err != nil {
 		return Result{}, err
@@ -41,8 +46,9 @@ func Solve(ctx context.Context, p *Problem, set Settings, progress func(Progress
 	}
 	r := &runner{w: w, set: set, progress: progress}
 	l := r.construct(ctx)
-	if s := r.start(); s != nil && (!l.complete() || s.length < l.length) {
-		l = *s
+	begun := r.start()
+	if begun != nil && (!l.complete() || begun.length < l.length) {
+		l = *begun
 		r.tell(&l, "start")
 	}
 	status := Partial
@@ -51,7 +57,9 @@ func Solve(ctx context.Context, p *Problem, set Settings, progress func(Progress
 		status = ContextEnded // all that was wanted was a layout
 	case l.complete():
 		r.bound = w.bound()
-		r.searchStill(ctx, &l)
+		if begun == nil {
+			r.searchStill(ctx, &l)
+		}
 		status = r.search(ctx, &l)
 	default:
 		if r.bound = w.bound(); r.bound <= w.maxLength+w.tol {

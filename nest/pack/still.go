@@ -48,6 +48,35 @@ func (p *Problem) still() *Problem {
 	return &q
 }
 
+// solveStill solves the problem without turning alone. It is false where there is
+// none, or its plies do not all find room.
+func solveStill(ctx context.Context, p *Problem, set Settings, progress func(Progress)) (Result, bool) {
+	if p.check() != nil {
+		return Result{}, false
+	}
+	q := p.still()
+	if q == nil {
+		return Result{}, false
+	}
+	set.Still = false
+	var told func(Progress)
+	if progress != nil {
+		told = func(p Progress) {
+			p.Bound = 0 // of the narrower problem
+			progress(p)
+		}
+	}
+	res, err := Solve(ctx, q, set, told)
+	if err != nil || len(res.Unplaced) > 0 {
+		return Result{}, false
+	}
+	res.Bound = 0
+	if res.Status == Optimal {
+		res.Status = EffortSpent
+	}
+	return res, true
+}
+
 // searchStill spends a share of the search on the problem without turning and
 // puts what it finds into l if it is shorter.
 func (r *runner) searchStill(ctx context.Context, l *layout) {
@@ -79,9 +108,6 @@ func (r *runner) searchStill(ctx context.Context, l *layout) {
 		ctx = short
 	}
 	still := s.construct(ctx)
-	if b := s.start(); b != nil && (!still.complete() || b.length < still.length) {
-		still = *b
-	}
 	if !still.complete() {
 		return
 	}

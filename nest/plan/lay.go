@@ -145,6 +145,7 @@ func (p *planner) search(ctx context.Context, w *work, st *stock, b budget, ahea
 	until, cancel := ctx, context.CancelFunc(func() {})
 	pairwise := !b.trial && w.repacks()
 	if pairwise {
+		joint.Still = true
 		joint.Effort = int(jointShare * float64(ps.Effort))
 		rest.Effort -= joint.Effort
 		if ps.Effort > 0 && joint.Effort == 0 {

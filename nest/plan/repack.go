@@ -29,6 +29,8 @@ const (
 	repackRounds = 4
 	// repackLeast is the least time for a pair.
 	repackLeast = 250 * time.Millisecond
+	// stillShare is the share of the pairs whose plies are not turned yet.
+	stillShare = 0.7
 )
 
 // repacks tells whether the stack's strip is one to be improved pair by pair.
@@ -86,6 +88,7 @@ func (w *work) repack(ctx context.Context, ps pack.Settings, told func(drawn flo
 	} else {
 		return
 	}
+	turnFrom := int((1 - stillShare) * float64(pairs))
 	chance := rand.New(rand.NewPCG(ps.Seed, uint64(n)))
 	more := func() bool { return ctx.Err() == nil && (slice > 0 || pairs > 0) }
 	for settled := 0; settled < repackRounds && more(); settled++ {
@@ -103,6 +106,7 @@ func (w *work) repack(ctx context.Context, ps pack.Settings, told func(drawn flo
 				turn, cancel = context.WithTimeout(ctx, slice)
 			}
 			ps.Seed++
+			ps.Still = pairs > turnFrom
 			better, proved := w.repackPair(turn, ps, a, b)
 			cancel()
 			pairs--
