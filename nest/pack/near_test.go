@@ -12,6 +12,9 @@ import (
 // TestCostNearEqualsCost compares the cost by a list of neighbours with the
 // cost by the grid, along walks that leave what the list serves.
 func TestCostNearEqualsCost(t *testing.T) {
+	if testing.Short() {
+		t.Skip("SKIPPED: a long search")
+	}
 	cases := []struct {
 		name  string
 		turns bool

@@ -10,14 +10,17 @@ import (
 // TestStartIsKept begins with a layout found before: what comes out is never
 // longer, and what is no layout of the problem is passed over.
 func TestStartIsKept(t *testing.T) {
+	if testing.Short() {
+		t.Skip("SKIPPED: a long search")
+	}
 	for _, turns := range []bool{false, true} {
-		p := manyPlies(40)
+		p := manyPlies(24)
 		for i := range p.Pieces {
 			if turns {
 				p.Pieces[i].Orientations = []Orientation{{From: -2, To: 2}, {From: 178, To: 182}}
 			}
 		}
-		set := Settings{Effort: 30, Seed: 1, Workers: 2}
+		set := Settings{Effort: 8, Seed: 1, Workers: 2}
 		good := solve(t, p, set)
 		ended, cancel := context.WithCancel(context.Background())
 		cancel()
@@ -34,7 +37,7 @@ func TestStartIsKept(t *testing.T) {
 			require.Equal(t, w.Piece, c.Piece)
 			require.InDeltaSlice(t, []float64{w.X, w.Y, w.Rotation}, []float64{c.X, c.Y, c.Rotation}, 1e-9)
 		}
-		better := solve(t, p, Settings{Effort: 30, Seed: 2, Workers: 2, Start: good.Placements})
+		better := solve(t, p, Settings{Effort: 8, Seed: 2, Workers: 2, Start: good.Placements})
 		require.LessOrEqual(t, better.Length, good.Length+1e-9)
 
 		bad := append([]Placement(nil), good.Placements...)

@@ -49,6 +49,9 @@ func twoSizes(t *testing.T, rolls ...shapes.Roll) *work {
 // Optimum worked by hand: 700 + 3 + 270 = 973 go on a table of 980, two rows
 // side by side, so 16 plies take four tables of 973 + 2·20.
 func TestRepackFillsTables(t *testing.T) {
+	if testing.Short() {
+		t.Skip("SKIPPED: a long search")
+	}
 	w := twoSizes(t)
 	require.True(t, w.repacks())
 	require.InDelta(t, 4*740+(816+40)+(270+40), w.total(w.byStretch()), 1e-6)
