@@ -8,7 +8,7 @@ import (
 
 // How overlap is decided.
 //
-// Let t be RoundingAllowance (2 lattice units). Plies P and Q overlap where
+// Let t be RoundingAllowance (3 lattice units). Plies P and Q overlap where
 //
 //  1. a boundary point of one lies in the other, farther than t from the
 //     other's boundary; or

@@ -12,10 +12,11 @@ const (
 	MaxCoordinate = 1e9
 
 	// RoundingAllowance is how deep the boundary of one ply may reach into
-	// another, or past the usable edge, mm. Two lattice units: rounding moves
+	// another, or past the usable edge, mm. Three lattice units: rounding moves
 	// a vertex by at most half a unit along each axis, 0.71 units in all, and
-	// two plies that touch are both rounded.
-	RoundingAllowance = 2e-6
+	// two plies that touch are both rounded; the rest is what a search may take
+	// for touching, 0.6 units where plies or rolls measure three metres.
+	RoundingAllowance = 3e-6
 
 	// GapTolerance is how much a gap may fall short, mm. No knife resolves a
 	// micrometre.
