@@ -389,7 +389,7 @@ func (t *Table) Measure(tx, ty float64, lenient bool) float64 {
 	if c >= t.nx || r >= t.ny {
 		return 0
 	}
-	at := r*(t.nx+1) + c
+	at := t.node(c, r)
 	low := t.nodes[at : at+2 : at+2]
 	if low[0].state == cellFree {
 		return 0

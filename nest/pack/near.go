@@ -54,10 +54,23 @@ func (s *state) gather(i int32, b *collide.Body, x, y, reach float64) {
 	box.MaxX += g
 	box.MaxY += g
 	v.near = v.near[:0]
+	for _, j := range s.meeting(i, &box) {
+		n := neighbour{x: s.pose[j].x, y: s.pose[j].y, weight: s.weight.pair(i, j), item: j}
+		if o := s.body[j]; b.Variant >= 0 && o.Variant >= 0 {
+			n.table, n.turns = s.table(b.Variant, o.Variant, gatheredAsks)
+		}
+		v.near = append(v.near, n)
+	}
+}
+
+// meeting lists the items but i whose boxes meet a box; valid until the next
+// call.
+func (s *state) meeting(i int32, box *collide.Box) []int32 {
+	out := s.met[:0]
 	s.query++
 	q := s.query
 	s.stamp[i] = q
-	c0, c1, r0, r1 := s.grid.span(&box)
+	c0, c1, r0, r1 := s.grid.span(box)
 	for c := c0; c <= c1; c++ {
 		for r := r0; r <= r1; r++ {
 			for _, j := range s.grid.cell[c*s.grid.rows+r] {
@@ -65,17 +78,14 @@ func (s *state) gather(i int32, b *collide.Body, x, y, reach float64) {
 					continue
 				}
 				s.stamp[j] = q
-				if !meets(&box, &s.box[j]) {
-					continue
+				if meets(box, &s.box[j]) {
+					out = append(out, j)
 				}
-				n := neighbour{x: s.pose[j].x, y: s.pose[j].y, weight: s.weight.pair(i, j), item: j}
-				if o := s.body[j]; b.Variant >= 0 && o.Variant >= 0 {
-					n.table, n.turns = s.table(b.Variant, o.Variant, gatheredAsks)
-				}
-				v.near = append(v.near, n)
 			}
 		}
 	}
+	s.met = out
+	return out
 }
 
 func meets(a, b *collide.Box) bool {

@@ -41,25 +41,13 @@ func (s *state) clashesOf(i int32, moved []bool, out []clash, sum float64) ([]cl
 	box.MinY -= s.gap
 	box.MaxX += s.gap
 	box.MaxY += s.gap
-	s.query++
-	q := s.query
-	c0, c1, r0, r1 := s.grid.span(&box)
-	for c := c0; c <= c1; c++ {
-		for r := r0; r <= r1; r++ {
-			for _, j := range s.grid.cell[c*s.grid.rows+r] {
-				if s.stamp[j] == q || j == i || j < i && (moved == nil || moved[j]) {
-					continue
-				}
-				s.stamp[j] = q
-				o := &s.box[j]
-				if box.MinX >= o.MaxX || box.MaxX <= o.MinX || box.MinY >= o.MaxY || box.MaxY <= o.MinY {
-					continue
-				}
-				if m := s.pair(b, s.w.items[i], p.x, p.y, j, math.Inf(1)); m > 0 {
-					out = append(out, clash{i, j, false, m})
-					sum += m
-				}
-			}
+	for _, j := range s.meeting(i, &box) {
+		if j < i && (moved == nil || moved[j]) {
+			continue
+		}
+		if m := s.pair(b, s.w.items[i], p.x, p.y, j, math.Inf(1)); m > 0 {
+			out = append(out, clash{i, j, false, m})
+			sum += m
 		}
 	}
 	return out, sum

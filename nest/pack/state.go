@@ -38,6 +38,7 @@ type state struct {
 
 	trial    collide.Body // scratch for poses of items that turn
 	vicinity vicinity     // scratch for descents
+	met      []int32      // scratch of meeting
 }
 
 func newState(w *world) *state {

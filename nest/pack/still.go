@@ -51,9 +51,6 @@ func (p *Problem) still() *Problem {
 // solveStill solves the problem without turning alone. It is false where there is
 // none, or its plies do not all find room.
 func solveStill(ctx context.Context, p *Problem, set Settings, progress func(Progress)) (Result, bool) {
-	if p.check() != nil {
-		return Result{}, false
-	}
 	q := p.still()
 	if q == nil {
 		return Result{}, false

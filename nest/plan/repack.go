@@ -31,6 +31,8 @@ const (
 	repackLeast = 250 * time.Millisecond
 	// stillShare is the share of the pairs whose plies are not turned yet.
 	stillShare = 0.7
+	// sameDrawn is by how much two drawings may differ and count as one, mm².
+	sameDrawn = 1e-3
 )
 
 // repacks tells whether the stack's strip is one to be improved pair by pair.
@@ -89,6 +91,7 @@ func (w *work) repack(ctx context.Context, ps pack.Settings, told func(drawn flo
 		return
 	}
 	turnFrom := int((1 - stillShare) * float64(pairs))
+	p, kinds := w.problem()
 	chance := rand.New(rand.NewPCG(ps.Seed, uint64(n)))
 	more := func() bool { return ctx.Err() == nil && (slice > 0 || pairs > 0) }
 	for settled := 0; settled < repackRounds && more(); settled++ {
@@ -107,7 +110,7 @@ func (w *work) repack(ctx context.Context, ps pack.Settings, told func(drawn flo
 			}
 			ps.Seed++
 			ps.Still = pairs > turnFrom
-			better, proved := w.repackPair(turn, ps, a, b)
+			better, proved := w.repackPair(turn, p, kinds, ps, a, b)
 			cancel()
 			pairs--
 			if better {
@@ -140,14 +143,14 @@ func (w *work) sameRolls(a, b int) bool {
 	return true
 }
 
-// repackPair lays what lies on two stretches anew. It reports whether that draws
-// less; if not, all stays as it is. Proved says that the search for it found no
+// repackPair lays what lies on two stretches anew; p and kinds are as for pack,
+// and p is made to ask for these plies. It reports whether that draws less; if
+// not, all stays as it is. Proved says that the search for it found no
 // shorter layout to be possible, filling the first stretch.
-func (w *work) repackPair(ctx context.Context, ps pack.Settings, a, b *placedStretch) (better, proved bool) {
+func (w *work) repackPair(ctx context.Context, p *pack.Problem, kinds []int, ps pack.Settings, a, b *placedStretch) (better, proved bool) {
 	pair := &strip{low: w.strip.low, width: w.strip.width, rules: w.rules}
 	pair.stretches = append(pair.stretches, w.strip.stretches[a.of], w.strip.stretches[b.of])
 	pair.string()
-	p, kinds := w.problem()
 	p.MaxLength, p.Obstacles = pair.end, pair.obstacles
 	piece := map[int]int{}
 	for i, k := range kinds {
@@ -179,13 +182,13 @@ func (w *work) repackPair(ctx context.Context, ps pack.Settings, a, b *placedStr
 	}
 	before := a.drawn + b.drawn
 	x, y := w.drawing(a.of, now[0]), w.drawing(b.of, now[1])
-	if x+y > before+leastGain {
+	if x+y > before+sameDrawn {
 		return false, proved
 	}
 	// As good in another way is taken too: other pairs may gain by it.
 	a.cuts, a.drawn = now[0], x
 	b.cuts, b.drawn = now[1], y
-	return x+y < before-leastGain, proved
+	return x+y < before-sameDrawn, proved
 }
 
 // total is the length of all layouts together, mm.
