@@ -381,18 +381,26 @@ func (t *Table) node(c, r int) int { return r*(t.nx+1) + c }
 // PairScale included. Lenient, it is zero also where the plies would be apart
 // with each edge drawn in by the table's leeway.
 func (t *Table) Measure(tx, ty float64, lenient bool) float64 {
+	m, _, _ := t.Slope(tx, ty, lenient)
+	return m
+}
+
+// Slope is Measure and its derivatives by tx and by ty, within the cell of the
+// grid; they are 0 where the measure is, and some values where it is at its
+// floor.
+func (t *Table) Slope(tx, ty float64, lenient bool) (m, dx, dy float64) {
 	u, v := (tx-t.x0)*t.ix, (ty-t.y0)*t.iy
 	if !(u > 0 && v > 0) {
-		return 0
+		return 0, 0, 0
 	}
 	c, r := int(u), int(v)
 	if c >= t.nx || r >= t.ny {
-		return 0
+		return 0, 0, 0
 	}
 	at := t.node(c, r)
 	low := t.nodes[at : at+2 : at+2]
 	if low[0].state == cellFree {
-		return 0
+		return 0, 0, 0
 	}
 	if low[0].state >= cellCrossed {
 		tol := t.tol
@@ -400,7 +408,7 @@ func (t *Table) Measure(tx, ty float64, lenient bool) float64 {
 			tol = t.leeway
 		}
 		if !t.meets(int(t.starts[low[0].state-cellCrossed]), tx, ty, tol) {
-			return 0
+			return 0, 0, 0
 		}
 	}
 	at += t.nx + 1
@@ -408,9 +416,11 @@ func (t *Table) Measure(tx, ty float64, lenient bool) float64 {
 	u -= float64(c)
 	v -= float64(r)
 	l0, h0 := float64(low[0].value), float64(high[0].value)
-	lo := l0 + float64(u*(float64(low[1].value)-l0))
-	hi := h0 + float64(u*(float64(high[1].value)-h0))
-	return max((lo+float64(v*(hi-lo)))*t.unit, t.least)
+	dl, dh := float64(low[1].value)-l0, float64(high[1].value)-h0
+	lo := l0 + float64(u*dl)
+	hi := h0 + float64(u*dh)
+	m = max((lo+float64(v*(hi-lo)))*t.unit, t.least)
+	return m, (dl + float64(v*(dh-dl))) * t.unit * t.ix, (hi - lo) * t.unit * t.iy
 }
 
 // Overlap is the judge's answer from the table.

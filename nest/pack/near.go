@@ -92,43 +92,82 @@ func meets(a, b *collide.Box) bool {
 	return a.MinX < b.MaxX && a.MaxX > b.MinX && a.MinY < b.MaxY && a.MaxY > b.MinY
 }
 
-// costNear is cost for poses near each other; the vicinity must have been
-// gathered for the item, and is moved along as needed. In between nothing else
-// may move.
-func (s *state) costNear(b *collide.Body, x, y, bound float64) float64 {
+// slopeNear is cost for poses near each other, with its slope; rim is the radius
+// at which turning is measured, 0 for a ply that does not turn. The vicinity
+// must have been gathered for the item, and is moved along as needed; in between
+// nothing else may move. It stops early, with the slope of what it has seen,
+// once bound is reached.
+func (s *state) slopeNear(b *collide.Body, x, y, rim, bound float64) (float64, heading) {
 	v := &s.vicinity
 	if math.Abs(x-v.x) > v.reach || math.Abs(y-v.y) > v.reach {
 		s.gather(v.item, b, x, y, v.reach)
 	}
 	s.evals++
 	sum := 0.0
+	var g heading
 	if len(v.blocks) > 0 {
-		box := shifted(&b.Box, x, y)
-		for _, k := range v.blocks {
-			bl := &s.w.blocks[k]
-			if !meets(&box, &bl.box) {
-				continue
-			}
-			if m := s.w.blockMeasure(bl, b, x, y); m > 0 {
-				if sum += m * s.weight.block(v.item, int(k)); sum >= bound {
-					return sum
-				}
-			}
+		sum = s.blockSlopes(b, x, y, &g)
+		if sum >= bound {
+			return sum, g
 		}
 	}
 	for k := range v.near {
 		n := &v.near[k]
-		dx, dy := n.x-x, n.y-y
-		var m float64
+		tx, ty := n.x-x, n.y-y
 		if n.table != nil {
-			dx, dy = turned(dx, dy, n.turns)
-			m = n.table.Measure(dx, dy, s.lenient)
-		} else {
-			m = s.pair(b, s.w.items[v.item], x, y, n.item, (bound-sum)/n.weight)
+			tx, ty = turned(tx, ty, n.turns)
+			m, dx, dy := n.table.Slope(tx, ty, s.lenient)
+			if m > 0 {
+				dx, dy = turned(dx, dy, -n.turns&3)
+				g[0] -= float64(n.weight * dx)
+				g[1] -= float64(n.weight * dy)
+				if sum += m * n.weight; sum >= bound {
+					return sum, g
+				}
+			}
+			continue
 		}
+		w := s.w
+		scale := w.scale[int(w.items[v.item])*len(w.kinds)+int(w.items[n.item])]
+		m, d := collide.MeasureSlope(b, s.body[n.item], tx, ty, s.gap, w.tol)
 		if m > 0 {
-			if sum += m * n.weight; sum >= bound {
-				return sum
+			scale *= n.weight
+			g[0] += float64(scale * d.X)
+			g[1] += float64(scale * d.Y)
+			if rim > 0 {
+				g[2] += float64(scale*d.Turn) / rim
+			}
+			if sum += m * scale; sum >= bound {
+				return sum, g
+			}
+		}
+	}
+	return sum, g
+}
+
+// blockSlopes is the cost of obstacles, and adds its slope to g, but for turning:
+// by differences, since obstacles are of several kinds.
+func (s *state) blockSlopes(b *collide.Body, x, y float64, g *heading) float64 {
+	v := &s.vicinity
+	box := shifted(&b.Box, x, y)
+	h := 1e-3 * b.Shape.Diameter
+	sum := 0.0
+	for _, k := range v.blocks {
+		bl := &s.w.blocks[k]
+		if !meets(&box, &bl.box) {
+			continue
+		}
+		m := s.w.blockMeasure(bl, b, x, y)
+		if m == 0 {
+			continue
+		}
+		weight := s.weight.block(v.item, int(k))
+		sum += m * weight
+		for axis, q := range [2][2]float64{{h, 0}, {0, h}} {
+			if n := s.w.blockMeasure(bl, b, x+q[0], y+q[1]); n > 0 {
+				g[axis] += float64(weight * (n - m) / h)
+			} else if n := s.w.blockMeasure(bl, b, x-q[0], y-q[1]); n > 0 {
+				g[axis] += float64(weight * (m - n) / h)
 			}
 		}
 	}

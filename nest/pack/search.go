@@ -99,7 +99,7 @@ func (s *state) bestPose(i int32, now float64, t *tuning, rng *random) (pose, fl
 	small := math.Min(kind.minHeight, kind.minLength)
 	for k := range n {
 		if best[k].cost > 0 {
-			s.descend(i, kind, &best[k], t.coarseFrom*small, t.coarseTo*small, rng)
+			s.slide(i, kind, &best[k], t.coarseFrom*small, t.coarseTo*small)
 		}
 	}
 	win := 0
@@ -109,7 +109,7 @@ func (s *state) bestPose(i int32, now float64, t *tuning, rng *random) (pose, fl
 		}
 	}
 	if best[win].cost > 0 {
-		s.descend(i, kind, &best[win], t.fineFrom*small, t.fineTo*small, rng)
+		s.slide(i, kind, &best[win], t.fineFrom*small, t.fineTo*small)
 	}
 	return best[win].pose, best[win].cost
 }
@@ -217,80 +217,4 @@ func (s *state) anywhere(p *pose, b *collide.Body, rng *random) bool {
 		}
 	}
 	return false
-}
-
-// descentReach is how far a descent usually gets, in first steps.
-const descentReach = 1.5
-
-// descend improves a candidate by coordinate descent: along x, y and the two
-// diagonals, and in angle where it is free; steps grow on success and halve on
-// failure.
-func (s *state) descend(i int32, k *kind, c *candidate, from, to float64, rng *random) {
-	sx, sy := from, from
-	turn, turnTo := 0.0, 0.0
-	if k.turns {
-		turn = from / k.shape.Radius * (180 / math.Pi)
-		turnTo = to / k.shape.Radius * (180 / math.Pi)
-	}
-	s.gather(i, s.bodyAt(i, &c.pose), c.pose.x, c.pose.y, descentReach*from)
-	for c.cost > 0 && (sx > to || sy > to || turn > turnTo) && !s.halted() {
-		var dx, dy, dt float64
-		axis := rng.intn(4)
-		if turn > turnTo && rng.intn(3) == 0 {
-			axis = 4
-		}
-		switch axis {
-		case 0:
-			dx = sx
-		case 1:
-			dy = sy
-		case 2:
-			dx, dy = sx, sy
-		case 3:
-			dx, dy = sx, -sy
-		case 4:
-			dt = turn
-		}
-		better := s.step(i, k, c, dx, dy, dt)
-		f := 0.5
-		if better {
-			f = 1.1
-		}
-		switch axis {
-		case 0:
-			sx *= f
-		case 1:
-			sy *= f
-		case 2, 3:
-			f = math.Sqrt(f)
-			sx *= f
-			sy *= f
-		case 4:
-			turn *= f
-		}
-	}
-}
-
-// step tries the moves by (dx, dy, dt) and by the opposite, and takes the
-// better one if it beats the candidate.
-func (s *state) step(i int32, k *kind, c *candidate, dx, dy, dt float64) bool {
-	base := c.pose
-	better := false
-	for _, sign := range [2]float64{1, -1} {
-		p := base
-		p.x += float64(sign * dx)
-		p.y += float64(sign * dy)
-		if dt != 0 {
-			p.degrees = k.clampAngle(p.mirrored, p.degrees+sign*dt, p.degrees)
-		}
-		b := s.bodyAt(i, &p)
-		if !s.clamp(&p, b) || p == base {
-			continue
-		}
-		if v := s.costNear(b, p.x, p.y, c.cost); v < c.cost {
-			c.pose, c.cost = p, v
-			better = true
-		}
-	}
-	return better
 }

@@ -152,27 +152,36 @@ func (s *state) cost(i int32, b *collide.Body, x, y, bound float64) float64 {
 	q := s.query
 	s.stamp[i] = q
 	c0, c1, r0, r1 := s.grid.span(&box)
-	for c := c0; c <= c1; c++ {
-		for r := r0; r <= r1; r++ {
-			for _, j := range s.grid.cell[c*s.grid.rows+r] {
-				if s.stamp[j] == q {
-					continue
-				}
-				s.stamp[j] = q
-				o := &s.box[j]
-				if box.MinX >= o.MaxX || box.MaxX <= o.MinX || box.MinY >= o.MaxY || box.MaxY <= o.MinY {
-					continue
-				}
-				weight := s.weight.pair(i, j)
-				if m := s.pair(b, kindB, x, y, j, (bound-sum)/weight); m > 0 {
-					if sum += m * weight; sum >= bound {
-						return sum
-					}
+	// What lies in the middle is likely to overlap most, so it comes first.
+	c, r := s.grid.clamp(x, s.grid.cols), s.grid.clamp(y, s.grid.rows)
+	for middle := true; ; {
+		for _, j := range s.grid.cell[c*s.grid.rows+r] {
+			if s.stamp[j] == q {
+				continue
+			}
+			s.stamp[j] = q
+			if !meets(&box, &s.box[j]) {
+				continue
+			}
+			weight := s.weight.pair(i, j)
+			if m := s.pair(b, kindB, x, y, j, (bound-sum)/weight); m > 0 {
+				if sum += m * weight; sum >= bound {
+					return sum
 				}
 			}
 		}
+		if middle {
+			middle = false
+			c, r = c0, r0
+			continue
+		}
+		if r++; r > r1 {
+			r = r0
+			if c++; c > c1 {
+				return sum
+			}
+		}
 	}
-	return sum
 }
 
 // free tells whether body b at (x, y) meets nothing but, perhaps, item i (none
