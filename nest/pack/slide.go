@@ -42,6 +42,8 @@ const (
 	// slideEnds is the share of a slope's size below which two slopes cancel
 	// out: the ply lies in a notch.
 	slideEnds = 1e-3
+	// slideMost ends a slide that gains next to nothing for ever.
+	slideMost = 200
 )
 
 // slide improves a candidate by going down the slope of its cost, with steps
@@ -59,7 +61,7 @@ func (s *state) slide(i int32, k *kind, c *candidate, from, to float64) {
 	walls := s.walls(k, &c.pose, b)
 	walls.hold(&here)
 	there := here
-	for step := from; c.cost > 0 && step > to && !s.halted(); {
+	for step, n := from, 0; c.cost > 0 && step > to && n < slideMost && !s.halted(); n++ {
 		way := between(&here, &there)
 		size := way.size()
 		if size <= slideEnds*here.size() {

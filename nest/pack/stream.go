@@ -26,6 +26,7 @@ type stream struct {
 	target  float64 // length being tried
 	step    float64 // shrink step, as a share of the length
 	pool    []stuck
+	kicks   kickRecord
 	ctx     context.Context
 
 	// a unit to be repeated, worked on first; nil if there is none
@@ -101,6 +102,7 @@ func (st *stream) adopt(l *layout) {
 // drop leaves the attempt underway.
 func (st *stream) drop() {
 	st.underway = noAttempt
+	st.kicks.last = noKick
 	st.s.lenient = false
 }
 
@@ -254,7 +256,9 @@ func (st *stream) explored(free bool) {
 	if st.s.lenient {
 		free = st.strict(free)
 	}
-	if free || st.due() && st.rescue(st.sep.best) {
+	free = free || st.due() && st.rescue(st.sep.best)
+	st.kicks.end(free, st.s.evals)
+	if free {
 		st.accept("explore")
 		st.pool = st.pool[:0]
 		st.target = 0
@@ -278,31 +282,23 @@ func (st *stream) explored(free bool) {
 	st.restart()
 }
 
-// After so many failures at one length the search looks farther afield: some
-// restarts are from new layouts, some from layouts whose ends are joined.
-const (
-	stuckAfter = 8
-	freshShare = 0.25
-	cycleShare = 0.25
-)
-
-// restart loads something to try the same length again from: one of the
-// layouts that came closest, disturbed.
+// restart prepares another attempt at the same length: from one of the layouts
+// that came closest, disturbed, or from the last good one or a new one.
 func (st *stream) restart() {
-	u := 1.0
-	if len(st.pool) >= stuckAfter {
-		u = st.rng.float()
+	k := st.kicks.choose(st.usable, &st.rng)
+	if k == fresh && !st.fresh() {
+		k = jump
 	}
-	if u < freshShare && st.fresh() {
-		return
+	st.kicks.begin(k, st.s.evals)
+	switch k {
+	case fresh:
+	case recut:
+		st.target = 0
+	default:
+		pick := int(math.Abs(st.rng.normal()) * 0.25 * float64(len(st.pool)))
+		st.s.load(st.pool[min(pick, len(st.pool)-1)].poses)
+		st.disturb(k)
 	}
-	pick := int(math.Abs(st.rng.normal()) * 0.25 * float64(len(st.pool)))
-	st.s.load(st.pool[min(pick, len(st.pool)-1)].poses)
-	if u < freshShare+cycleShare && len(st.w.blocks) == 0 && !st.within {
-		st.cycle()
-		return
-	}
-	st.disrupt()
 }
 
 // freshOrder is how far a new layout's order departs from big before small.
@@ -311,9 +307,6 @@ const freshOrder = 0.4
 // fresh starts over from a layout built in a random order, squeezed into the
 // length being tried.
 func (st *stream) fresh() bool {
-	if st.within {
-		return false
-	}
 	s := st.s
 	b := newBuilder(st.w, s, &st.rng, freshOrder)
 	b.run(st.ctx)
@@ -332,55 +325,6 @@ func (st *stream) fresh() bool {
 		}
 	}
 	return true
-}
-
-// cycle moves what lies at the start of the strip to its end, so that the ends
-// meet and new ends arise.
-func (st *stream) cycle() {
-	s := st.s
-	by := st.rng.in(0.1, 0.9) * s.length
-	for i := range s.pose {
-		p := s.pose[i]
-		if p.x -= by; p.x < 0 {
-			p.x += s.length
-		}
-		if s.clamp(&p, s.body[i]) {
-			s.place(int32(i), p)
-		}
-	}
-}
-
-// disrupt swaps two of the larger items of different kinds.
-func (st *stream) disrupt() {
-	s := st.s
-	n := len(s.pose)
-	var big []int32
-	limit := 0.0
-	for i := range s.w.items {
-		limit += s.w.kinds[s.w.items[i]].shape.HullArea
-	}
-	limit /= float64(n)
-	for i := range s.w.items {
-		if s.w.kinds[s.w.items[i]].shape.HullArea >= 0.75*limit {
-			big = append(big, int32(i))
-		}
-	}
-	if len(big) < 2 {
-		return
-	}
-	for range 20 {
-		a, b := big[st.rng.intn(len(big))], big[st.rng.intn(len(big))]
-		if s.w.items[a] == s.w.items[b] {
-			continue
-		}
-		pa, pb := s.pose[a], s.pose[b]
-		pa.x, pa.y, pb.x, pb.y = pb.x, pb.y, pa.x, pa.y
-		if s.clamp(&pa, s.body[a]) && s.clamp(&pb, s.body[b]) {
-			s.place(a, pa)
-			s.place(b, pb)
-			return
-		}
-	}
 }
 
 // Compression: the first and last shrink steps.
