@@ -87,12 +87,12 @@ func TestEstimateByHand(t *testing.T) {
 	var laid []*Needs
 	for _, b := range batches {
 		jobs = append(jobs, nestJob(b))
-		laid = append(laid, &Needs{Fabrics: []Need{{Fabric: "WR 600", Plies: 2 * b, Length: 100 + 300*float64(b), Net: net * float64(b), Area: 1}}})
+		laid = append(laid, &Needs{Fabrics: []Need{{Fabric: "WR 600", Plies: 2 * b, Length: 300 + 300*float64(b), Net: net * float64(b), Area: 1}}})
 	}
 	e := estimate(j, jobs, laid, nil).find("WR 600")
-	require.InDelta(t, 100+300*40, e.Length, 1e-6)
-	// Eight take 2500, so forty in proportion 12500.
-	require.InDelta(t, 12500-(100+300*40), e.Error, 1e-6)
+	require.InDelta(t, 300+300*40, e.Length, 1e-6)
+	// Eight take 2700, so forty in proportion 13500.
+	require.InDelta(t, 13500-(300+300*40), e.Error, 1e-6)
 	require.Equal(t, 80, e.Plies)
 	require.InDelta(t, e.Length*1000, e.Area, 1e-3)
 	// 41 units take a sixth batch of eight. Where batches of four lie best, ten

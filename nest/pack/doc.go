@@ -10,8 +10,10 @@
 //	raster.go     a first layout at once, on a grid of bits (construct.go)
 //	state.go      a layout that may overlap, its neighbours and its cost
 //	search.go     the best new place for one ply
+//	slide.go      down the slope of a ply's cost (near.go: what it may meet)
 //	separate.go   removing all overlap at a fixed length
-//	stream.go     shorter and shorter strips, with restarts: one line of search
+//	stream.go     shorter and shorter strips: one line of search
+//	kick.go       which way out of a dead end, learnt underway (disturb.go)
 //	repeat.go     a small arrangement of many copies, repeated along the strip
 //	pattern.go    patterns of identical plies as a start (choices.go)
 //	still.go      plies that turn a little, first held still
