@@ -99,6 +99,9 @@ func TestSlopeNearEqualsCost(t *testing.T) {
 // as the grid has it, and that it is no higher than where it began; and that
 // most slides get somewhere.
 func TestSlideEndsLower(t *testing.T) {
+	if testing.Short() {
+		t.Skip("SKIPPED: a long search")
+	}
 	for _, c := range crowds {
 		t.Run(c.name, func(t *testing.T) {
 			s := squeezed(t, c.turns, c.gap)

@@ -14,6 +14,9 @@ func hook() orb.Ring {
 // TestPatterns lays many copies of few kinds and asks for what rows reach by
 // hand (D), at an effort at which moving single plies does not come near.
 func TestPatterns(t *testing.T) {
+	if testing.Short() {
+		t.Skip("SKIPPED: a long search")
+	}
 	for _, c := range []struct {
 		name   string
 		effort int
@@ -42,6 +45,9 @@ func TestPatterns(t *testing.T) {
 
 // TestPatternsKeepOffObstacles lays patterns around flaws and past a wall.
 func TestPatternsKeepOffObstacles(t *testing.T) {
+	if testing.Short() {
+		t.Skip("SKIPPED: a long search")
+	}
 	p := &Problem{Width: 1500, Gap: 2, Pieces: []Piece{{Exterior: hook(), Count: 80, Orientations: fixed(0, 180)}},
 		Obstacles: []orb.Bound{
 			{Min: orb.Point{400, 300}, Max: orb.Point{430, 340}},
