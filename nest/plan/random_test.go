@@ -26,6 +26,9 @@ import (
 // PLYROOM_FIRST_JOB which is the first.
 func TestRandomJobs(t *testing.T) {
 	n, first := 12, 0
+	if testing.Short() {
+		n = 4
+	}
 	if v, err := strconv.Atoi(os.Getenv("PLYROOM_JOBS")); err == nil {
 		n = v
 	}
