@@ -65,7 +65,7 @@ func TestEstimateHoldsTheFullNest(t *testing.T) {
 				return plan.Lay(ctx, j, plan.Settings{Effort: effort, Seed: seed, Workers: 2, IgnoreStock: true}, nil)
 			}
 		}
-		for _, units := range []int{17, 33} {
+		for _, units := range []int{17, 25, 33} {
 			est, err := LayNeeds(t.Context(), nestJob(units), with(4), DefaultFull, nil)
 			require.NoError(t, err)
 			full, err := LayNeeds(t.Context(), nestJob(units), with(4*units/8), 0, nil)

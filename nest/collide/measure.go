@@ -32,15 +32,21 @@ func PairScale(a, b *Shape) float64 {
 	return math.Sqrt(math.Sqrt(a.HullArea) * math.Sqrt(b.HullArea))
 }
 
+// facing is the circles of two bodies that are measured against each other, at
+// most limit of each, the depth over which the measure decays past contact, and
+// the depth that proves an overlap.
+func (a *Body) facing(b *Body, limit int) (ap, bp []Pole, eps, sure float64) {
+	eps = tailShare * math.Max(a.Shape.Diameter, b.Shape.Diameter)
+	return a.Poles[:min(limit, len(a.Poles))], b.Poles[:min(limit, len(b.Poles))], eps, 1e-6 * eps
+}
+
 // circles sums, over pairs of inscribed circles, how far they sink into each
 // other times the smaller radius; past contact the depth decays
 // hyperbolically over eps. The square root of the sum is a length. At most
 // limit circles of each are used.
 func circles(a, b *Body, limit int, tx, ty, gap, enough float64) (m float64, proved bool) {
-	ap, bp := a.Poles[:min(limit, len(a.Poles))], b.Poles[:min(limit, len(b.Poles))]
+	ap, bp, eps, sure := a.facing(b, limit)
 	enough *= enough
-	eps := tailShare * math.Max(a.Shape.Diameter, b.Shape.Diameter)
-	sure := 1e-6 * eps
 	sum := 0.0
 	for i := range ap {
 		p := &ap[i]

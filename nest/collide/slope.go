@@ -24,9 +24,7 @@ func MeasureSlope(a, b *Body, tx, ty, gap, tol float64) (float64, Slope) {
 // at c, d from that of one of b, sinks in less by d/|d| per unit moved, and as
 // a turns its centre moves by c turned through a right angle.
 func circleSlopes(a, b *Body, limit int, tx, ty, gap float64) (m float64, g Slope, proved bool) {
-	ap, bp := a.Poles[:min(limit, len(a.Poles))], b.Poles[:min(limit, len(b.Poles))]
-	eps := tailShare * math.Max(a.Shape.Diameter, b.Shape.Diameter)
-	sure := 1e-6 * eps
+	ap, bp, eps, sure := a.facing(b, limit)
 	sum := 0.0
 	for i := range ap {
 		p := &ap[i]

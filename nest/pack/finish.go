@@ -89,16 +89,14 @@ func (k *kind) freedom(p *pose) polish.Turn {
 	if p.variant >= 0 {
 		return polish.Turn{}
 	}
-	for _, o := range k.spans {
-		if o.Mirrored != p.mirrored || p.degrees < o.From || p.degrees > o.To {
-			continue
-		}
-		if o.To-o.From >= 360 {
-			return polish.Turn{From: -180, To: 180}
-		}
-		return polish.Turn{From: o.From - p.degrees, To: o.To - p.degrees}
+	o, ok := k.span(p.mirrored, p.degrees)
+	switch {
+	case !ok:
+		return polish.Turn{}
+	case o.To-o.From >= 360:
+		return polish.Turn{From: -180, To: 180}
 	}
-	return polish.Turn{}
+	return polish.Turn{From: o.From - p.degrees, To: o.To - p.degrees}
 }
 
 // compact shortens a layout, in at most steps linear programs, and writes the

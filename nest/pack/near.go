@@ -11,9 +11,8 @@ import (
 // it without asking the grid.
 type vicinity struct {
 	item   int32
-	body   *collide.Body // nil where the item turns
-	x, y   float64       // of the start
-	reach  float64       // how far from it, along x and along y, it serves
+	x, y   float64 // of the start
+	reach  float64 // how far from it, along x and along y, it serves
 	near   []neighbour
 	blocks []int32
 }
@@ -31,10 +30,9 @@ type neighbour struct {
 // angle if the item turns.
 func (s *state) gather(i int32, b *collide.Body, x, y, reach float64) {
 	v := &s.vicinity
-	v.item, v.body, v.x, v.y, v.reach = i, b, x, y, reach
+	v.item, v.x, v.y, v.reach = i, x, y, reach
 	box := shifted(&b.Box, x, y)
 	if b.Variant < 0 && s.w.kinds[s.w.items[i]].turns {
-		v.body = nil
 		r := b.Shape.Radius
 		box = collide.Box{MinX: x - r, MinY: y - r, MaxX: x + r, MaxY: y + r}
 	}
@@ -127,11 +125,9 @@ func (s *state) slopeNear(b *collide.Body, x, y, rim, bound float64) (float64, h
 			}
 			continue
 		}
-		w := s.w
-		scale := w.scale[int(w.items[v.item])*len(w.kinds)+int(w.items[n.item])]
-		m, d := collide.MeasureSlope(b, s.body[n.item], tx, ty, s.gap, w.tol)
+		m, d := collide.MeasureSlope(b, s.body[n.item], tx, ty, s.gap, s.w.tol)
 		if m > 0 {
-			scale *= n.weight
+			scale := s.w.pairScale(s.w.items[v.item], s.w.items[n.item]) * n.weight
 			g[0] += float64(scale * d.X)
 			g[1] += float64(scale * d.Y)
 			if rim > 0 {

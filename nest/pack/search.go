@@ -153,20 +153,28 @@ func (s *state) nudgeTurn(p *pose, k *kind, rng *random) {
 // clampAngle takes the wanted angle back into the span that holds the angle it
 // came from.
 func (k *kind) clampAngle(mirrored bool, want, from float64) float64 {
-	for _, o := range k.spans {
-		if o.Mirrored != mirrored || from < o.From || from > o.To {
-			continue
+	o, ok := k.span(mirrored, from)
+	switch {
+	case !ok:
+		return from
+	case o.To-o.From >= 360:
+		turn := math.Mod(want-o.From, 360)
+		if turn < 0 {
+			turn += 360
 		}
-		if o.To-o.From >= 360 {
-			turn := math.Mod(want-o.From, 360)
-			if turn < 0 {
-				turn += 360
-			}
-			return o.From + turn
-		}
-		return math.Max(o.From, math.Min(o.To, want))
+		return o.From + turn
 	}
-	return from
+	return math.Max(o.From, math.Min(o.To, want))
+}
+
+// span is the span of orientations that holds an angle; false if none does.
+func (k *kind) span(mirrored bool, degrees float64) (Orientation, bool) {
+	for _, o := range k.spans {
+		if o.Mirrored == mirrored && degrees >= o.From && degrees <= o.To {
+			return o, true
+		}
+	}
+	return Orientation{}, false
 }
 
 // clamp moves the pose the least so that b lies on the strip; false where it

@@ -114,11 +114,8 @@ func (s *state) walls(k *kind, p *pose, b *collide.Body) walls {
 	if !k.turns {
 		return w
 	}
-	for _, o := range k.spans {
-		if o.Mirrored == p.mirrored && p.degrees >= o.From && p.degrees <= o.To && o.To-o.From < 360 {
-			w.below[2], w.above[2] = p.degrees == o.From, p.degrees == o.To
-			break
-		}
+	if o, ok := k.span(p.mirrored, p.degrees); ok && o.To-o.From < 360 {
+		w.below[2], w.above[2] = p.degrees == o.From, p.degrees == o.To
 	}
 	return w
 }

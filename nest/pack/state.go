@@ -107,6 +107,9 @@ func shifted(b *collide.Box, x, y float64) collide.Box {
 	return collide.Box{MinX: b.MinX + x, MinY: b.MinY + y, MaxX: b.MaxX + x, MaxY: b.MaxY + y}
 }
 
+// pairScale is collide.PairScale of two kinds.
+func (w *world) pairScale(a, b int32) float64 { return w.scale[int(a)*len(w.kinds)+int(b)] }
+
 // pair is the graded overlap of a body at (x, y) with item j where it lies; some
 // value not below enough will do for what is not below it.
 func (s *state) pair(b *collide.Body, kindB int32, x, y float64, j int32, enough float64) float64 {
@@ -119,7 +122,7 @@ func (s *state) pair(b *collide.Body, kindB int32, x, y float64, j int32, enough
 			return tab.Measure(dx, dy, s.lenient)
 		}
 	}
-	scale := w.scale[int(kindB)*len(w.kinds)+int(w.items[j])]
+	scale := w.pairScale(kindB, w.items[j])
 	return scale * collide.Measure(b, o, dx, dy, s.gap, w.tol, enough/scale)
 }
 

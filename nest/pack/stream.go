@@ -320,9 +320,7 @@ func (st *stream) fresh() bool {
 	for i := range s.pose {
 		p := s.pose[i]
 		p.x *= f
-		if s.clamp(&p, s.body[i]) {
-			s.place(int32(i), p)
-		}
+		st.put(int32(i), p)
 	}
 	return true
 }
