@@ -6,6 +6,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
+	"io"
 	"math/rand/v2"
 	"os"
 	"os/exec"
@@ -20,9 +21,28 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// actArgs makes a run of this test program act as plyroom, so that shards can
-// be processes of their own.
-const actArgs = "PLYROOM_TEST_ACT"
+const (
+	// actArgs makes a run of this test program act as plyroom, so that shards
+	// can be processes of their own.
+	actArgs = "PLYROOM_TEST_ACT"
+	// actUntil makes it kill itself when it tells of what is named.
+	actUntil = "PLYROOM_TEST_UNTIL"
+)
+
+// killedAt passes text on until it holds what is named; then it kills the
+// process, before anything else is done.
+type killedAt struct {
+	io.Writer
+	name string
+}
+
+func (k killedAt) Write(text []byte) (int, error) {
+	if k.name != "" && bytes.Contains(text, []byte(k.name)) {
+		_ = syscall.Kill(os.Getpid(), syscall.SIGKILL)
+		select {}
+	}
+	return k.Writer.Write(text)
+}
 
 func TestActAsCommand(t *testing.T) {
 	args := os.Getenv(actArgs)
@@ -31,7 +51,7 @@ func TestActAsCommand(t *testing.T) {
 	}
 	var list []string
 	require.NoError(t, json.Unmarshal([]byte(args), &list))
-	os.Exit(execute(t.Context(), list, os.Stdout, os.Stderr))
+	os.Exit(execute(t.Context(), list, os.Stdout, killedAt{os.Stderr, os.Getenv(actUntil)}))
 }
 
 // act runs a command line in a process of its own.
@@ -84,28 +104,34 @@ func TestStudyShardsAsProcesses(t *testing.T) {
 		found, _ := filepath.Glob(filepath.Join(parts, "*.json"))
 		return len(found)
 	}
-	amid := 0 // killed with nests of theirs done and others not
-	for _, k := range rand.Perm(shards) {
+	killed := func(cmd *exec.Cmd) bool {
+		status, ok := cmd.ProcessState.Sys().(syscall.WaitStatus)
+		return ok && status.Signaled()
+	}
+	for i, k := range rand.Perm(shards) {
 		env := []string{"JOB_COMPLETION_INDEX=" + strconv.Itoa(k)}
-		killed := act(t, env, study("parts", "--shard", fmt.Sprintf("auto/%d", shards))...)
+		shard := study("parts", "--shard", fmt.Sprintf("auto/%d", shards))
 		before := results()
-		require.NoError(t, killed.Start())
-		// Some are killed as soon as they have a result, some at any time.
-		for until := time.Now().Add(20 * time.Second); rand.IntN(200) > 0 && results() == before && time.Now().Before(until); {
-			time.Sleep(time.Millisecond)
-		}
-		_ = killed.Process.Kill()
-		_ = killed.Wait()
-		if status, ok := killed.ProcessState.Sys().(syscall.WaitStatus); ok && status.Signaled() && results() > before {
-			amid++
+		if i%2 == 0 {
+			// Killed with one nest of its own done and the next begun.
+			cmd := act(t, append(env, actUntil+"=nest 2 of"), shard...)
+			text, _ := cmd.CombinedOutput()
+			require.True(t, killed(cmd), string(text))
+			require.Equal(t, before+1, results())
+		} else {
+			// Killed at any time, be it before its first nest or after its last.
+			cmd := act(t, env, shard...)
+			require.NoError(t, cmd.Start())
+			time.Sleep(time.Duration(rand.IntN(300)) * time.Millisecond)
+			_ = cmd.Process.Kill()
+			_ = cmd.Wait()
 		}
 		if k == 1 {
 			continue // lost for good
 		}
-		text, err := act(t, env, study("parts", "--shard", fmt.Sprintf("auto/%d", shards))...).CombinedOutput()
+		text, err := act(t, env, shard...).CombinedOutput()
 		require.NoError(t, err, string(text))
 	}
-	require.Positive(t, amid, "no process was killed between two nests")
 	// The lost shard is named, and the merge says so by its status. Should the
 	// killed process have been done, nothing is lost.
 	status, _, said = command(t, "study", job, "-o", filepath.Join(dir, "parts"), "--merge")
