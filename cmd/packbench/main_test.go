@@ -57,6 +57,20 @@ func firstWith(lines []string, word string) string {
 	return "nothing about " + word
 }
 
+// Published figures a folder up are found also from inside the folder.
+func TestPublishedFiguresAboveTheWorkingFolder(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "published.csv"), []byte("instance,pieces,width,a_avg\ntiny,5,10,80.00\n"), 0o644))
+	require.NoError(t, os.Mkdir(filepath.Join(dir, "instances"), 0o755))
+	t.Chdir(filepath.Join(dir, "instances"))
+	known, err := published(".", "tiny")
+	require.NoError(t, err)
+	require.Equal(t, figures{names: []string{"a_avg"}, values: []float64{80}}, known)
+	known, err = published(".", "unheard of")
+	require.NoError(t, err)
+	require.Empty(t, known)
+}
+
 func TestNoFilesIsAnError(t *testing.T) {
 	var out, errs bytes.Buffer
 	require.Error(t, run(context.Background(), nil, &out, &errs))

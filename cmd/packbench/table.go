@@ -20,6 +20,10 @@ type figures struct {
 // published looks an instance up in published.csv beside the instances or one
 // folder up; nothing is found where there is no such file or line.
 func published(dir, name string) (figures, error) {
+	dir, err := filepath.Abs(dir) // so that "." has a folder above it
+	if err != nil {
+		return figures{}, err
+	}
 	for _, d := range []string{dir, filepath.Dir(dir)} {
 		f, err := os.Open(filepath.Join(d, "published.csv"))
 		if errors.Is(err, fs.ErrNotExist) {
