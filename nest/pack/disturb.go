@@ -141,7 +141,7 @@ func (st *stream) reverse() {
 		if p.variant >= 0 {
 			p.variant = k.opposite(p.variant)
 		} else {
-			p.degrees = k.clampAngle(p.mirrored, p.degrees+180, p.degrees)
+			p.degrees = k.halfRound(p.mirrored, p.degrees)
 		}
 		st.put(int32(i), p)
 	}
@@ -156,6 +156,17 @@ func (k *kind) opposite(v int32) int32 {
 		}
 	}
 	return v
+}
+
+// halfRound is the angle half a turn from the one given, or that angle itself
+// where the kind may not lie so.
+func (k *kind) halfRound(mirrored bool, degrees float64) float64 {
+	for _, by := range []float64{180, -180} {
+		if _, ok := k.span(mirrored, degrees+by); ok {
+			return k.clampAngle(mirrored, degrees+by, degrees+by)
+		}
+	}
+	return degrees
 }
 
 // swapAlike swaps an item, large ones more often, with one of the sixth of all

@@ -100,13 +100,13 @@ func (st *stream) usable(k kick) bool {
 	switch k {
 	case turnFew:
 		for i := range w.kinds {
-			if w.kinds[i].turns || len(w.kinds[i].variants) > 1 {
+			if k := &w.kinds[i]; k.count > 0 && (k.turns || len(k.variants) > 1) {
 				return true
 			}
 		}
 		return false
 	case swapAlike, swapLarge:
-		return len(w.kinds) > 1
+		return w.items[0] != w.items[len(w.items)-1] // they are in the order of kinds
 	case exchange, reverse, cycle:
 		// Obstacles stay where they are.
 		return len(w.blocks) == 0 && !st.within

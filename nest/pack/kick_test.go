@@ -1,6 +1,7 @@
 package pack
 
 import (
+	"math"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -108,6 +109,57 @@ func TestStretchesMoveAsOne(t *testing.T) {
 		}
 		require.Greater(t, moved, 100)
 	}
+}
+
+// TestReversedPliesLieHalfRound: plies with a tolerance keep their deviation and
+// turn half round where they may; others keep their angle.
+func TestReversedPliesLieHalfRound(t *testing.T) {
+	for _, either := range []bool{true, false} {
+		o := []Orientation{{From: -2, To: 2}}
+		if either {
+			o = append(o, Orientation{From: 178, To: 182})
+		}
+		st := kicked(t, o, false)
+		before := append([]pose(nil), st.s.pose...)
+		turned := 0
+		for range 10 {
+			st.s.load(before)
+			st.disturb(reverse)
+			for i, p := range st.s.pose {
+				by := math.Abs(p.degrees - before[i].degrees)
+				require.True(t, by == 0 || by == 180, "%v from %v", p.degrees, before[i].degrees)
+				if by == 180 {
+					turned++
+				}
+			}
+		}
+		require.Equal(t, either, turned > 0)
+	}
+}
+
+// TestKicksLookAtWhatIsThere: kinds of which a window holds no ply are none to
+// be swapped or turned.
+func TestKicksLookAtWhatIsThere(t *testing.T) {
+	st := kicked(t, fixed(0, 180), false)
+	require.True(t, st.usable(swapAlike))
+	require.True(t, st.usable(turnFew))
+	st.zone = st.s.byCentre()
+	var alike []int32
+	for _, i := range st.zone {
+		if st.w.items[i] == st.w.items[0] {
+			alike = append(alike, i)
+		}
+	}
+	v := newStream(0, st.s.window(alike, st.zone).world, 1)
+	require.False(t, v.usable(swapAlike))
+	require.False(t, v.usable(swapLarge))
+	require.True(t, v.usable(turnFew))
+	for i := range v.w.kinds {
+		if v.w.kinds[i].count > 0 {
+			v.w.kinds[i].variants = v.w.kinds[i].variants[:1]
+		}
+	}
+	require.False(t, v.usable(turnFew))
 }
 
 // round is a coordinate to a millionth.

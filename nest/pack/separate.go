@@ -151,13 +151,13 @@ func (p *separator) run(pause func() bool) outcome {
 			return paused
 		}
 		p.sweep()
-		if s.halted() {
-			return dropped
-		}
 		loss := p.update()
-		if loss == 0 {
+		if loss == 0 { // worth having even if the search is over
 			p.loss = 0
 			break
+		}
+		if s.halted() {
+			return dropped
 		}
 		s.reweigh(p.clashes)
 		if loss < p.loss {

@@ -57,7 +57,8 @@ func (s *state) slide(i int32, k *kind, c *candidate, from, to float64) {
 	}
 	b := s.bodyAt(i, &c.pose)
 	s.gather(i, b, c.pose.x, c.pose.y, slideReach*from)
-	_, here := s.slopeNear(b, c.pose.x, c.pose.y, rim, math.Inf(1))
+	v, here := s.slopeNear(b, c.pose.x, c.pose.y, rim, math.Inf(1))
+	c.cost = v // a pair may have got its table since
 	walls := s.walls(k, &c.pose, b)
 	walls.hold(&here)
 	there := here

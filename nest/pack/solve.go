@@ -193,6 +193,8 @@ func (r *runner) search(ctx context.Context, l *layout) Status {
 		for _, st := range streams {
 			again.s = st.s
 			*st.clock = again
+			st.drop()
+			st.target, st.pool = 0, st.pool[:0]
 			st.step = leastStep
 		}
 	}

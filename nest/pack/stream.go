@@ -26,8 +26,12 @@ type stream struct {
 	target  float64 // length being tried
 	step    float64 // shrink step, as a share of the length
 	pool    []stuck
-	kicks   kickRecord
-	ctx     context.Context
+
+	// burst is the share of the length compressed by: twice as much after a
+	// success, half after a failure.
+	burst float64
+	kicks kickRecord
+	ctx   context.Context
 
 	// a unit to be repeated, worked on first; nil if there is none
 	unit      *stream
@@ -92,11 +96,11 @@ func newStream(id int, w *world, seed uint64) *stream {
 
 // adopt makes a layout the stream's own starting point.
 func (st *stream) adopt(l *layout) {
+	st.drop()
 	st.best = *l
 	st.current = *l
 	st.pool = st.pool[:0]
 	st.target = 0
-	st.drop()
 }
 
 // drop leaves the attempt underway.
@@ -108,6 +112,9 @@ func (st *stream) drop() {
 
 // accept takes the state as the new best if the judge finds it free.
 func (st *stream) accept(phase string) {
+	if !st.s.valid() {
+		return
+	}
 	if st.due() {
 		st.polish(polishSteps)
 	}
@@ -162,6 +169,9 @@ func (st *stream) work(until float64) {
 			st.explored(how == parted)
 		case how == parted || st.due() && st.rescue(st.sep.best):
 			st.accept("compress")
+			st.burst = math.Min(leastStep, 2*st.burst)
+		default:
+			st.burst /= 2
 		}
 	}
 }
@@ -239,11 +249,17 @@ func (st *stream) mayBeLenient() bool {
 	return st.step < firstStep && !st.plain && !st.within && !st.w.mixed && len(st.s.pose) <= leewayItems
 }
 
+// leastGain is the share of what was tried that a layout made by linear programs
+// has to gain: one found again and again with next to no gain would end the
+// search at each goal and teach it the wrong kicks.
+const leastGain = 0.1
+
 // strict ends a lenient attempt: it tells whether what is left is a layout, made
 // one by linear programs if need be. If not, it is something to start again from.
 func (st *stream) strict(free bool) bool {
 	st.s.lenient = false
-	if !free || st.s.valid() || st.harden(st.current.length) {
+	least := leastGain * (st.current.length - st.target)
+	if !free || st.s.valid() || st.harden(st.current.length-least) {
 		return free
 	}
 	copy(st.sep.best, st.s.pose)
@@ -286,14 +302,16 @@ func (st *stream) explored(free bool) {
 // that came closest, disturbed, or from the last good one or a new one.
 func (st *stream) restart() {
 	k := st.kicks.choose(st.usable, &st.rng)
+	st.kicks.begin(k, st.s.evals)
+	st.s.length = st.target
 	if k == fresh && !st.fresh() {
 		k = jump
+		st.kicks.begin(k, st.s.evals)
 	}
-	st.kicks.begin(k, st.s.evals)
 	switch k {
 	case fresh:
 	case recut:
-		st.target = 0
+		st.shrink(&st.current, st.target)
 	default:
 		pick := int(math.Abs(st.rng.normal()) * 0.25 * float64(len(st.pool)))
 		st.s.load(st.pool[min(pick, len(st.pool)-1)].poses)
@@ -304,12 +322,16 @@ func (st *stream) restart() {
 // freshOrder is how far a new layout's order departs from big before small.
 const freshOrder = 0.4
 
+// freshWork is what building one costs, in poses for each ply.
+const freshWork = 100
+
 // fresh starts over from a layout built in a random order, squeezed into the
 // length being tried.
 func (st *stream) fresh() bool {
 	s := st.s
 	b := newBuilder(st.w, s, &st.rng, freshOrder)
 	b.run(st.ctx)
+	s.evals += freshWork * int64(len(s.pose))
 	l := b.layout()
 	s.length = st.target
 	if !l.complete() {
@@ -325,18 +347,29 @@ func (st *stream) fresh() bool {
 	return true
 }
 
-// Compression: the first and last shrink steps.
+// Compression: the first shrink step, and how often it is halved by the end.
 const (
-	compressFrom = 0.0005
-	compressTo   = 0.00001
+	compressFrom     = 0.0005
+	compressHalvings = 6
 )
 
+// halved is v halved so many times, with straight lines between whole times:
+// powers differ in the last bit from machine to machine.
+func halved(v, times float64) float64 {
+	whole := math.Floor(times)
+	return math.Ldexp(v, -int(whole)) * (1 - (times-whole)/2)
+}
+
+// smallPatience is that for attempts at strips shorter by little.
+var smallPatience = patience{sweeps: 40, strikes: 2}
+
 // compress begins an attempt at a slightly shorter strip; progress runs from 0
-// to 1 over the phase.
+// to 1 over the phase. Steps grow while they succeed.
 func (st *stream) compress(progress float64) {
-	step := compressFrom * math.Pow(compressTo/compressFrom, math.Min(1, progress))
+	step := math.Max(st.burst, halved(compressFrom, compressHalvings*math.Min(1, progress)))
+	st.burst = step
 	st.shrink(&st.best, math.Max(st.bound, st.best.length*(1-step)))
-	st.sep.begin(patience{sweeps: 40, strikes: 2})
+	st.sep.begin(smallPatience)
 	st.underway = compressing
 }
 

@@ -146,10 +146,9 @@ func (p *planner) search(ctx context.Context, w *work, st *stock, b budget, ahea
 	pairwise := !b.trial && w.repacks()
 	if pairwise {
 		joint.Still = true
-		joint.Effort = int(jointShare * float64(ps.Effort))
-		rest.Effort -= joint.Effort
-		if ps.Effort > 0 && joint.Effort == 0 {
-			joint.Effort = 1
+		if ps.Effort > 0 {
+			joint.Effort = max(1, int(jointShare*float64(ps.Effort)))
+			rest.Effort = max(1, ps.Effort-joint.Effort)
 		}
 		if d, ok := ctx.Deadline(); ok && ps.Effort == 0 {
 			until, cancel = context.WithTimeout(ctx, time.Duration(jointShare*float64(time.Until(d))))
@@ -157,8 +156,9 @@ func (p *planner) search(ctx context.Context, w *work, st *stock, b budget, ahea
 	}
 	defer cancel()
 	status, err := w.solve(until, st, joint, told)
-	if pairwise && err == nil && status != pack.Optimal {
-		w.repack(ctx, rest, func(drawn float64) { p.report(w, i, of, drawn) })
+	if pairwise && err == nil && status != pack.Optimal &&
+		!w.repack(ctx, rest, func(drawn float64) { p.report(w, i, of, drawn) }) {
+		status, err = w.again(ctx, st, rest, told)
 	}
 	if b.trial && given.Err() == nil {
 		p.tried[key] = trial{w.best, w.strip}
@@ -166,6 +166,18 @@ func (p *planner) search(ctx context.Context, w *work, st *stock, b budget, ahea
 	d.early = d.early || status.Early()
 	d.optimal = d.optimal && (status == pack.Optimal || status == pack.Trivial)
 	return err
+}
+
+// again goes on with a search over all stretches at once, where they cannot be
+// improved pair by pair. What was laid before stays if it is better.
+func (w *work) again(ctx context.Context, st *stock, ps pack.Settings, told func(length float64)) (pack.Status, error) {
+	before, strip, left := w.best, w.strip, len(w.unplaced())
+	status, err := w.solve(ctx, st, ps, told)
+	more := len(w.unplaced()) - left
+	if err != nil || more > 0 || more == 0 && w.best.Length > before.Length {
+		w.best, w.strip = before, strip
+	}
+	return status, err
 }
 
 // A trial is what was laid and where: the strip may have grown meanwhile.

@@ -70,25 +70,23 @@ func (w *work) drawing(of int, cuts []pack.Placement) float64 {
 }
 
 // repack improves what was laid, pair by pair of stretches, until ctx ends or the
-// effort is spent. told hears the length of all layouts together, mm.
-func (w *work) repack(ctx context.Context, ps pack.Settings, told func(drawn float64)) {
-	if len(w.best.Unplaced) > 0 {
-		return
-	}
+// effort is spent. told hears the length of all layouts together, mm. It reports
+// whether it could: not all plies may have been laid, or no two stretches be of
+// the same rolls.
+func (w *work) repack(ctx context.Context, ps pack.Settings, told func(drawn float64)) bool {
 	used := w.byStretch()
+	if len(w.best.Unplaced) > 0 || !w.anyPair(used) {
+		return false
+	}
 	n := len(used)
 	pairs := repackRounds * n / 2
-	if n < 2 {
-		return
-	}
-	slice := time.Duration(0)
-	if ps.Effort > 0 {
-		pairs = min(pairs, ps.Effort)
-		ps.Effort /= pairs
+	slice, effort := time.Duration(0), ps.Effort
+	if effort > 0 {
+		pairs = min(pairs, effort)
 	} else if d, ok := ctx.Deadline(); ok {
 		slice = max(repackLeast, time.Until(d)/time.Duration(pairs))
 	} else {
-		return
+		return false
 	}
 	turnFrom := int((1 - stillShare) * float64(pairs))
 	p, kinds := w.problem()
@@ -110,6 +108,10 @@ func (w *work) repack(ctx context.Context, ps pack.Settings, told func(drawn flo
 			}
 			ps.Seed++
 			ps.Still = pairs > turnFrom
+			if effort > 0 {
+				ps.Effort = effort / pairs
+				effort -= ps.Effort
+			}
 			better, proved := w.repackPair(turn, p, kinds, ps, a, b)
 			cancel()
 			pairs--
@@ -129,6 +131,19 @@ func (w *work) repack(ctx context.Context, ps pack.Settings, told func(drawn flo
 			w.best.Length = math.Max(w.best.Length, w.box(c).Max[0])
 		}
 	}
+	return true
+}
+
+// anyPair tells whether any two of the stretches are of the same rolls.
+func (w *work) anyPair(used []placedStretch) bool {
+	for b := range used {
+		for a := range b {
+			if w.sameRolls(used[a].of, used[b].of) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // sameRolls tells whether two stretches are of the same rolls, layer by layer:

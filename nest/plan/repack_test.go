@@ -93,3 +93,25 @@ func TestRepackLeavesFlawsAlone(t *testing.T) {
 	w := twoSizes(t, shapes.Roll{Name: "R-1", Length: 9000, Flaws: []shapes.Span{{From: 8000, To: 8100}}})
 	require.False(t, w.repacks())
 }
+
+// TestSearchGoesOnWithoutPairs: four rolls of one table each cannot be improved
+// pair by pair, since plies would change rolls. What is left of the search goes
+// to all of them at once, and never makes worse what there is.
+func TestSearchGoesOnWithoutPairs(t *testing.T) {
+	var rolls []shapes.Roll
+	for _, name := range []string{"R-1", "R-2", "R-3", "R-4", "R-5", "R-6"} {
+		rolls = append(rolls, shapes.Roll{Name: name, Length: 1060})
+	}
+	w := twoSizes(t, rolls...)
+	require.True(t, w.repacks())
+	require.False(t, w.repack(context.Background(), pack.Settings{Effort: 40, Seed: 1}, func(float64) {}))
+	before := w.best.Length
+	_, err := w.again(context.Background(), nil, pack.Settings{Effort: 40, Seed: 1}, func(float64) {})
+	require.NoError(t, err)
+	require.Less(t, w.best.Length, before)
+	require.Empty(t, w.best.Unplaced)
+	found := *w.best
+	_, err = w.again(context.Background(), nil, pack.Settings{Effort: 1, Seed: 9, NoPolish: true}, func(float64) {})
+	require.NoError(t, err)
+	require.LessOrEqual(t, w.best.Length, found.Length)
+}
