@@ -9,11 +9,12 @@ import (
 )
 
 // Numbers of the search for rows: pitches tried per place of a second ply, by
-// which factor the greatest exceeds the least, and tries looked at closely.
+// which share each exceeds the one before (so that the greatest is 2.2 times the
+// least), and tries looked at closely.
 const (
-	pitches    = 36
-	pitchRange = 2.2
-	rowTries   = 4
+	pitches   = 36
+	pitchStep = 0.0228
+	rowTries  = 4
 )
 
 // A rows is rows along the strip as a search sees them: how the second ply
@@ -83,8 +84,7 @@ func (s *search) rows(f *frame, width float64) []rows {
 			return
 		}
 		best := rows{score: math.Inf(1), side: side, u: u}
-		for k := range pitches {
-			p := least * math.Pow(pitchRange, float64(k)/(pitches-1))
+		for k, p := 0, least; k < pitches; k, p = k+1, p*(1+pitchStep) {
 			_, q := c.bestRise(p, 1)
 			if n, _ := e.count(width, q); n > 0 && p/float64(n) < best.score {
 				best.pitch, best.score = p, p/float64(n)
@@ -128,7 +128,7 @@ func (s *search) tighten(f *frame, width float64, r rows, share float64) rows {
 		return n
 	}
 	best := rows{side: r.side, u: r.u, score: math.Inf(1)}
-	step := math.Pow(pitchRange, 1./(pitches-1)) - 1
+	const step = pitchStep
 	// From a little more than the pitch down to two steps less, as far as the
 	// number of plies lasts.
 	p := max(least, r.pitch)

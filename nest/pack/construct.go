@@ -69,7 +69,12 @@ func (b *builder) sortItems() {
 		s := b.w.kinds[i].shape
 		rank[i] = math.Sqrt(s.HullArea) * s.Diameter
 		if b.rough > 0 {
-			rank[i] *= math.Exp(b.rough * b.rng.normal())
+			// As likely so many times more as so many times less.
+			if off := b.rough * b.rng.normal(); off > 0 {
+				rank[i] *= 1 + off
+			} else {
+				rank[i] /= 1 - off
+			}
 		}
 	}
 	b.order = make([]int32, len(b.w.items))

@@ -14,6 +14,7 @@
 //	separate.go   removing all overlap at a fixed length
 //	stream.go     shorter and shorter strips: one line of search
 //	kick.go       which way out of a dead end, learnt underway (disturb.go)
+//	loosen.go     another climb, from the best layout on a longer strip
 //	repeat.go     a small arrangement of many copies, repeated along the strip
 //	pattern.go    patterns of identical plies as a start (choices.go)
 //	still.go      plies that turn a little, first held still

@@ -26,6 +26,7 @@ type stream struct {
 	target  float64 // length being tried
 	step    float64 // shrink step, as a share of the length
 	pool    []stuck
+	climb   climb
 
 	// burst is the share of the length compressed by: twice as much after a
 	// success, half after a failure.
@@ -107,6 +108,9 @@ func (st *stream) adopt(l *layout) {
 func (st *stream) drop() {
 	st.underway = noAttempt
 	st.kicks.last = noKick
+	if st.climb.loosening {
+		st.climb.loosening, st.target = false, 0
+	}
 	st.s.lenient = false
 }
 
@@ -274,7 +278,12 @@ func (st *stream) explored(free bool) {
 	}
 	free = free || st.due() && st.rescue(st.sep.best)
 	st.kicks.end(free, st.s.evals)
+	if st.climb.loosening {
+		st.loosened(free)
+		return
+	}
 	if free {
+		st.climb.won = st.s.evals
 		st.accept("explore")
 		st.pool = st.pool[:0]
 		st.target = 0
@@ -294,6 +303,10 @@ func (st *stream) explored(free bool) {
 	}
 	if len(st.pool) > 40 {
 		st.pool = st.pool[:40]
+	}
+	if st.standsStill() {
+		st.loosen()
+		return
 	}
 	st.restart()
 }

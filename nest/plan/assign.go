@@ -301,7 +301,7 @@ func (a *assigner) anneal() {
 	}
 	chance := rand.New(rand.NewPCG(1, 2))
 	tries := min(annealPer*stacks, assignWork)
-	cool := math.Pow(annealCold/annealHot, 1/float64(tries))
+	cool := 1 - math.Log(annealHot/annealCold)/float64(tries)
 	heat := annealHot
 	for range tries {
 		heat *= cool

@@ -9,7 +9,9 @@ type Settings struct {
 	// DefaultTime. It is not used where Effort is set.
 	Time time.Duration
 	// Effort, where above 0, sets an amount of work instead of a time: equal
-	// effort and seed give equal layouts on every machine.
+	// effort and seed give equal layouts, with any number of workers, on every
+	// machine with the same kind of processor. (Kinds differ in the last bit of
+	// sums of products, some rounding once, some twice.)
 	Effort int
 	// Seed starts the random choices of the search.
 	Seed uint64
