@@ -54,6 +54,7 @@ func (r *reader) readBuying(fabric *fields, f *shapes.Fabric) {
 			if w.Width > 0 && w.Width <= 2*f.Selvedge {
 				wm.fault("width", fmt.Sprintf("two selvedges of %s mm leave nothing of a width of %s mm", figure(f.Selvedge), figure(w.Width)), "")
 			}
+			r.stateLength(wm, "delivery_length", fmt.Sprintf("a roll of %s, %s mm wide, as delivered", quote(f.Name), figure(w.Width)), w.DeliveryLength, w.Width, false)
 			b.Widths = append(b.Widths, w)
 		}
 	}
@@ -62,6 +63,7 @@ func (r *reader) readBuying(fabric *fields, f *shapes.Fabric) {
 			o := shapes.OpenOrder{Length: om.figure("length"), Reserved: om.figure("reserved")}
 			o.Name, _ = om.text("order")
 			o.Due, _ = om.date("due")
+			r.stateLength(om, "length", "order "+quote(o.Name), o.Length, f.Width, false)
 			if o.Length > 0 && o.Reserved > o.Length {
 				om.fault("reserved", fmt.Sprintf("%s mm are reserved of an order of %s mm", figure(o.Reserved), figure(o.Length)), "")
 			}

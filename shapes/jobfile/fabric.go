@@ -46,6 +46,7 @@ func (r *reader) readFabric(n *node) {
 	f.Width = m.figure("width")
 	f.Selvedge = m.figure("selvedge")
 	f.DeliveryLength = m.figure("delivery_length")
+	r.stateLength(m, "delivery_length", "a roll of "+quote(f.Name)+" as delivered", f.DeliveryLength, f.Width, false)
 	f.FibreDensity = m.figure("fibre_density")
 	f.OutLife = m.figure("out_life")
 	f.Price = r.readPrice(m, "price")

@@ -85,6 +85,7 @@ func (r *reader) readJob(root *node) {
 		r.readFabric(n)
 	}
 	r.readCutting(m)
+	r.checkLengths()
 	r.readLaminating(m)
 	r.checkRollNames()
 	r.readParts(m.list("parts"))

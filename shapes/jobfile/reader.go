@@ -31,6 +31,9 @@ type reader struct {
 	// together lists the parts that are kept together, until they are known.
 	together []*node
 	pieces   int
+	// lengths are those of rolls, orders and deliveries, until the rules of the
+	// table are known.
+	lengths []statedLength
 }
 
 // fault reports a mistake at a node. The ply it concerns may be empty.

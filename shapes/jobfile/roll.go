@@ -31,6 +31,11 @@ func (r *reader) readRoll(n *node, entry *fabricEntry) {
 	if roll.Length > 0 && roll.Reserved > roll.Length {
 		m.fault("reserved", fmt.Sprintf("%s mm are reserved of a roll of %s mm", figure(roll.Reserved), figure(roll.Length)), "")
 	}
+	width := roll.Width
+	if width == 0 {
+		width = f.Width
+	}
+	r.stateLength(m, "length", "roll "+quote(roll.Name), roll.Length, width, roll.Remnant)
 	f.Rolls = append(f.Rolls, roll)
 	entry.rolls = append(entry.rolls, m.at("roll"))
 }
