@@ -57,6 +57,7 @@ func (r *reader) readFabric(n *node) {
 	r.readMass(m, f, known)
 	r.readWarpPositions(m, f)
 	r.readBuying(m, f)
+	r.doubtStandIns(m)
 	for _, roll := range m.list("rolls") {
 		r.readRoll(roll, entry)
 	}

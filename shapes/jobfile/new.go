@@ -37,7 +37,7 @@ func New(w io.Writer, name string, sheets []Sheet) error {
 		name = "New job"
 	}
 	var b bytes.Buffer
-	fmt.Fprintf(&b, newHead, scalar(name))
+	fmt.Fprintf(&b, newHead, scalar(name), newFabric())
 	parts := map[string]bool{}
 	for _, s := range sheets {
 		if err := writeNewPart(&b, s, parts); err != nil {
@@ -56,12 +56,7 @@ revision: A
 units: mm # of lengths in this file; drawings state their own
 
 fabrics:
-  - name: FABRIC 1 # CHANGE
-    construction: plain # CHANGE: mat, unidirectional, plain, twill, satin, biaxial, triaxial, quadraxial, film, core
-    areal_mass: 600 g/m2 # CHANGE
-    width: 1250 # CHANGE: whole width of the roll
-    selvedge: 20 # CHANGE: at each edge, never used for plies
-    # balanced: true            # where warp and weft carry the same
+%s    # balanced: true            # where warp and weft carry the same
     # price: 2.10               # per m2
     # rolls: [{roll: R-1, lot: L-1, length: 40 m}]
 
@@ -92,8 +87,8 @@ func writeNewPart(b *bytes.Buffer, s Sheet, parts map[string]bool) error {
 		case !nameable(o.Name):
 			left = append(left, fmt.Sprintf("%s, a name that cannot be used", quote(o.Name)))
 		default:
-			plies = append(plies, fmt.Sprintf("{order: %d, ply: P%02d, outline: %s, fabric: FABRIC 1, direction: 0}",
-				len(plies)+1, len(plies)+1, scalar(o.Name)))
+			plies = append(plies, fmt.Sprintf("{order: %d, ply: P%02d, outline: %s, fabric: %s, direction: 0}",
+				len(plies)+1, len(plies)+1, scalar(o.Name), standIns[0].value))
 		}
 	}
 	if len(plies) == 0 {

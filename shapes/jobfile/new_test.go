@@ -55,7 +55,7 @@ parts:
       - {order: 1, ply: P01, outline: B, fabric: FABRIC 1, direction: 0}
 `)
 	job, problems := written(b.String(), sheets)
-	require.Empty(t, problems)
+	require.NoError(t, problems.Err())
 	assert.Equal(t, "Hull: no. 1", job.Name)
 	assert.NoError(t, validate(t, b.String()))
 }
@@ -88,7 +88,7 @@ func TestNewFromTheDemo(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "job.yaml")
 	require.NoError(t, os.WriteFile(path, b.Bytes(), 0o644))
 	job, problems := Read(path)
-	require.Empty(t, problems)
+	require.NoError(t, problems.Err())
 	got := 0
 	for _, part := range job.Parts {
 		got += len(part.Plies)
@@ -127,7 +127,7 @@ func TestNewTakesAnyName(t *testing.T) {
 		// The reader trims paths; a drawing that begins with a space is another.
 		s.Path = strings.TrimSpace(s.Path)
 		job, problems := written(b.String(), []Sheet{s})
-		if len(problems) > 0 {
+		if problems.Err() != nil {
 			t.Fatalf("%v\n%s", problems, b.String())
 		}
 		if got := len(job.Parts[0].Plies); got != usable {

@@ -22,6 +22,8 @@ type node struct {
 	// file is the file the node stands in, and line and column its place.
 	file         string
 	line, column int
+	// change says that the line of its key bears the remark CHANGE.
+	change bool
 	// size counts the nodes in and under this one, aliases followed.
 	size int
 }

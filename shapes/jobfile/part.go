@@ -70,6 +70,7 @@ func (r *reader) readPart(m *fields, first map[string]*node) {
 	}
 	sort.SliceStable(p.Plies, func(i, j int) bool { return p.Plies[i].Order < p.Plies[j].Order })
 	r.readStops(m, p)
+	r.doubtDirections(m, p)
 	r.job.Parts = append(r.job.Parts, p)
 }
 

@@ -77,7 +77,7 @@ func parseYAML(file string, data []byte) (root *node, problems shapes.Problems) 
 	if body == nil {
 		return nil, fault(1, 0, "the job is empty", "")
 	}
-	b := builder{file: file, anchors: map[string]*node{}}
+	b := builder{file: file, anchors: map[string]*node{}, changes: changeMarks(tokens)}
 	root = b.build(body, 0)
 	if len(b.problems) > 0 {
 		return nil, b.problems
@@ -130,6 +130,8 @@ type builder struct {
 	file     string
 	anchors  map[string]*node
 	problems shapes.Problems
+	// changes are the lines that bear the remark CHANGE.
+	changes map[int]bool
 	// blown says that the aliases are too many, which is said once.
 	blown bool
 }
@@ -250,6 +252,7 @@ func (b *builder) addPair(out *node, v *ast.MappingValueNode, depth int) {
 	if value.line == 0 {
 		value.line, value.column = key.line, key.column
 	}
+	value.change = value.change || b.changes[key.line]
 	out.pairs = append(out.pairs, pair{key: key, value: value})
 	b.grow(out, value, v)
 }
