@@ -47,7 +47,7 @@ func (s *sheet) assemble() {
 		s.emit(p)
 	}
 	if len(s.Outlines) == 0 && len(s.Problems.Faults()) == 0 {
-		s.problem(shapes.Fault, nil, nil, "the drawing holds no closed outline", "close the outlines, or widen the gap limit")
+		s.problem(shapes.Fault, nil, nil, "the drawing holds no closed outline", "close the outlines, or have wider gaps closed: "+s.remedy("close_gaps", "5 mm", "close-gaps", "5"))
 	}
 }
 

@@ -91,6 +91,9 @@ type Options struct {
 	// PerLayer treats every layer (SVG: every layer or outermost group) as a
 	// drawing of its own, for drawings that show plies over one another.
 	PerLayer bool
+	// Entry is the drawing's path as a job writes it, for remedies; where it is
+	// empty no job lists the drawing and remedies name the command's flags.
+	Entry string
 }
 
 const (

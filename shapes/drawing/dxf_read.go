@@ -81,14 +81,14 @@ func (f *dxfFile) resolveUnit() bool {
 	switch {
 	case given:
 		if known && stated.Millimetres != job.Millimetres {
-			s.problem(shapes.Doubt, nil, nil, fmt.Sprintf("the drawing states %s, the job %s; the job's is taken", stated.Name, job.Name), "compare a size with the drawing")
+			s.problem(shapes.Doubt, nil, nil, fmt.Sprintf("the drawing states %s, %s %s, which is taken", stated.Name, s.given(), job.Name), "compare a size with the drawing")
 		}
 		s.Unit = job
 	case known:
 		s.Unit = stated
 		s.Unit.FromFile = true
 	default:
-		hint := "state the unit in the job: mm, cm, m, in or ft"
+		hint := s.unitRemedy()
 		switch f.metric {
 		case 0:
 			hint += " (the drawing says only that it is not metric: in or ft)"

@@ -188,12 +188,12 @@ func TestDXFUnits(t *testing.T) {
 	circle := section("ENTITIES", pairs(0, "CIRCLE", 10, 0, 20, 0, 40, 10)) + pairs(0, "EOF")
 	for _, head := range []string{"", section("HEADER", pairs(9, "$INSUNITS", 70, 0)), section("HEADER", pairs(9, "$MEASUREMENT", 70, 1))} {
 		_, err := ReadFrom(strings.NewReader(head+circle), "a.dxf", Options{})
-		require.ErrorContains(t, err, "state the unit in the job")
+		require.ErrorContains(t, err, "state it: --units mm")
 		d := readString(t, head+circle, Options{Unit: "cm"})
 		assert.InEpsilon(t, math.Pi*1e4, d.Outlines[0].Area, 1e-9)
 	}
 	d := readString(t, section("HEADER", pairs(9, "$INSUNITS", 70, 1))+circle, Options{Unit: "mm"})
-	assert.Contains(t, d.Problems.Error(), "states in, the job mm")
+	assert.Contains(t, d.Problems.Error(), "states in, --units mm, which is taken")
 	_, err := ReadFrom(strings.NewReader(circle), "a.dxf", Options{Unit: "furlong"})
 	require.ErrorContains(t, err, "furlong")
 }

@@ -88,7 +88,7 @@ func (s *sheet) stray(c *chain, line orb.LineString) {
 	case c.role != rolePlain && c.role != roleSlit, distance(a, b) > openShare*l:
 		s.problem(shapes.Doubt, c.from, &a, "a line outside every outline was not used", "delete it, or put it on a layer that is off")
 	default:
-		s.localFault(c.curves, c.from, a, fmt.Sprintf("the contour is open: its ends lie %.4g mm apart, the other at %s (length %.4g mm)", distance(a, b), s.where(b), l), "close it, or widen the gap limit")
+		s.localFault(c.curves, c.from, a, fmt.Sprintf("the contour is open: its ends lie %.4g mm apart, the other at %s (length %.4g mm)", distance(a, b), s.where(b), l), s.gapRemedy(distance(a, b)))
 	}
 }
 

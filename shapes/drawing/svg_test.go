@@ -197,7 +197,7 @@ func TestSVGUnits(t *testing.T) {
 	}
 	for _, size := range []string{``, `width="100" height="50"`, `width="100px"`, `width="100%" height="50%" viewBox="0 0 1 1"`} {
 		_, err := ReadFrom(strings.NewReader(`<svg xmlns="http://www.w3.org/2000/svg" `+size+`><rect width="10" height="4"/></svg>`), "a.svg", Options{})
-		require.ErrorContains(t, err, "96, 90 or 72", "%s", size)
+		require.ErrorContains(t, err, "--px-per-inch 96, or 90, 72", "%s", size)
 	}
 }
 

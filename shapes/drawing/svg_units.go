@@ -150,22 +150,21 @@ func (s *sheet) rootUnits(root *node) (m affine, v viewport, ok bool) {
 		if known {
 			stated := inner.size()
 			if math.Abs(stated-job.Millimetres) > 1e-6*job.Millimetres {
-				s.problem(shapes.Doubt, nil, nil, fmt.Sprintf("the drawing states a unit of %.6g mm, the job %s; the job's is taken", stated, job.Name), "compare a size with the drawing")
+				s.problem(shapes.Doubt, nil, nil, fmt.Sprintf("the drawing states a unit of %.6g mm, %s %s, which is taken", stated, s.given(), job.Name), "compare a size with the drawing")
 			}
 		}
 		m = scaling(job.Millimetres, job.Millimetres)
 	case known:
 		m = inner
 		if !boxed && s.opt.PxPerInch == 0 {
-			s.problem(shapes.Doubt, nil, nil, "the drawing states its size but has no viewBox: 96 px per inch are assumed, and older programs wrote 90 or 72", "compare a size with the drawing, or state the px per inch in the job")
+			s.problem(shapes.Doubt, nil, nil, "the drawing states its size but has no viewBox: 96 px per inch are assumed, and older programs wrote 90 or 72", "compare a size with the drawing, or "+s.pxRemedy())
 		}
 		s.Unit = Unit{Name: "physical size of the document", Millimetres: m.size(), FromFile: true}
 	case s.opt.PxPerInch > 0:
 		m = inner
 		s.Unit = Unit{Name: fmt.Sprintf("px at %g per inch", v.px), Millimetres: m.size()}
 	default:
-		s.halt(root.line, "the drawing does not state its size in mm, cm, in or pt, so the length of its units is not known",
-			"state in the job how many px it counts per inch (96, 90 or 72), or the unit it was drawn in")
+		s.halt(root.line, "the drawing does not state its size in mm, cm, in or pt, so the length of its units is not known", s.pxRemedy())
 		return m, v, false
 	}
 	m = scaling(1, -1).mul(m)

@@ -211,6 +211,7 @@ func (r *reader) readSheetEntry(n *node) (e sheetEntry, ok bool) {
 		return e, false
 	}
 	e.path = r.beside(name)
+	e.opt.Entry = scalar(name)
 	return e, true
 }
 
@@ -235,7 +236,9 @@ func (r *reader) readSheetOptions(m *fields, opt drawing.Options) drawing.Option
 
 // drawingAt reads a drawing once for each way of reading it.
 func (r *reader) drawingAt(n *node, path string, opt drawing.Options, mirrored bool) *drawingEntry {
-	id := fmt.Sprintf("%q %+v %v", path, opt, mirrored)
+	reading := opt
+	reading.Entry = "" // another way to write the path is no other drawing
+	id := fmt.Sprintf("%q %+v %v", path, reading, mirrored)
 	if e := r.drawings[id]; e != nil {
 		return e
 	}

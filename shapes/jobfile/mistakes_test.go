@@ -269,8 +269,8 @@ func checkPlace(t *testing.T, file string, p shapes.Problem) {
 
 func TestEmptyAndUnreadable(t *testing.T) {
 	tests := []struct{ name, job, want string }{
-		{"empty file", "", `job.yaml:1: the job is empty`},
-		{"remarks only", "# nothing\n", `job.yaml:1: the job is empty`},
+		{"empty file", "", `job.yaml:1: the job is empty; start one from drawings with "plyroom new FILE… -o JOB.yaml", or look at testdata/nacelle/job.yaml, which shows all a job can hold`},
+		{"remarks only", "# nothing\n", `job.yaml:1: the job is empty; start one from drawings with "plyroom new FILE… -o JOB.yaml", or look at testdata/nacelle/job.yaml, which shows all a job can hold`},
 		{"a list", "- a\n", `job.yaml:1:1: a job is a mapping, found a list`},
 		{"a text", "hello\n", `job.yaml:1:1: a job is a mapping, found the text "hello"`},
 		{"an empty mapping", "{}\n", "job.yaml:1:1: the job lacks \"job\"\njob.yaml:1:1: the job lacks \"fabrics\"\njob.yaml:1:1: the job lacks \"parts\""},

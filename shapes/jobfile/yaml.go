@@ -75,7 +75,7 @@ func parseYAML(file string, data []byte) (root *node, problems shapes.Problems) 
 		body = doc.Body
 	}
 	if body == nil {
-		return nil, fault(1, 0, "the job is empty", "")
+		return nil, fault(1, 0, "the job is empty", `start one from drawings with "plyroom new FILE… -o JOB.yaml", or look at testdata/nacelle/job.yaml, which shows all a job can hold`)
 	}
 	b := builder{file: file, anchors: map[string]*node{}, changes: changeMarks(tokens)}
 	root = b.build(body, 0)
