@@ -78,3 +78,19 @@ func TestFiles(t *testing.T) {
 	require.NoError(t, WriteXLSX(&b, list()))
 	require.NotZero(t, b.Len())
 }
+
+// The total names what has no price, and has no gap where there is no currency.
+func TestTotalNamesWhatHasNoPrice(t *testing.T) {
+	l := list()
+	l.Currency, l.AllPriced, l.Resin, l.NeedCost = "", false, 12, 295.7
+	for i := range l.Fabrics {
+		l.Fabrics[i].Priced = true
+	}
+	var b bytes.Buffer
+	require.NoError(t, WriteText(&b, l))
+	require.Contains(t, b.String(), "total: need 295.70, to buy 0.00; the sums are not whole: the job states no price of the resin (laminating: resin_price)\n")
+	l.Fabrics[0].Priced, l.ResinPriced = false, true
+	b.Reset()
+	require.NoError(t, WriteText(&b, l))
+	require.Contains(t, b.String(), "the job states no price of WR 600\n")
+}

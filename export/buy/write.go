@@ -71,16 +71,35 @@ func WriteText(w io.Writer, l *buy.List) error {
 		}
 		fmt.Fprintf(w, "%s: %.1f kg in the laminate, %.1f kg to mix (estimate; the supplier's data sheet governs)", table.Plain(name), l.Resin, l.ResinToMix)
 		if l.ResinPriced {
-			fmt.Fprintf(w, ", %.2f %s", l.ResinCost, table.Plain(l.Currency))
+			fmt.Fprintf(w, ", %s", money(l.ResinCost, l))
 		}
 		fmt.Fprintln(w)
 	}
 	missing := ""
 	if !l.AllPriced {
-		missing = "; some prices are missing from the job, so the sums are not whole"
+		missing = "; the sums are not whole: the job states no price of " + strings.Join(unpriced(l), ", ")
 	}
-	_, err := fmt.Fprintf(w, "total: need %.2f %s, to buy %.2f %s%s\n", l.NeedCost, table.Plain(l.Currency), l.BuyCost, table.Plain(l.Currency), missing)
+	_, err := fmt.Fprintf(w, "total: need %s, to buy %s%s\n", money(l.NeedCost, l), money(l.BuyCost, l), missing)
 	return err
+}
+
+// money writes a sum with its currency, where the job states one.
+func money(v float64, l *buy.List) string {
+	return strings.TrimSpace(fmt.Sprintf("%.2f %s", v, table.Plain(l.Currency)))
+}
+
+// unpriced names what the job states no usable price of.
+func unpriced(l *buy.List) []string {
+	var out []string
+	for i := range l.Fabrics {
+		if f := &l.Fabrics[i]; !f.Priced {
+			out = append(out, table.Plain(f.Fabric))
+		}
+	}
+	if l.Resin > 0 && !l.ResinPriced {
+		out = append(out, "the resin (laminating: resin_price)")
+	}
+	return out
 }
 
 // remarksOf says how far the figures can be trusted, a sentence each.

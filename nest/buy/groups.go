@@ -2,6 +2,8 @@ package buy
 
 import (
 	"context"
+	"maps"
+	"slices"
 
 	"plyroom/nest/account"
 	"plyroom/nest/study"
@@ -24,6 +26,15 @@ type Group struct {
 	SavesMetres float64 `json:"saves_m"`
 	SavesArea   float64 `json:"saves_m2"`
 	SavesCost   float64 `json:"saves_cost"`
+
+	// fabrics are the metres, square metres and cost of each fabric.
+	fabrics map[string]share
+}
+
+// A share is what a group takes of one fabric.
+type share struct {
+	metres, error, area, cost float64
+	priced                    bool
 }
 
 // LayGroups lays one nest for each number of sets, and adds the needs of all
@@ -66,6 +77,13 @@ func LayGroups(ctx context.Context, j *shapes.Job, lay Layer, sizes []int, toget
 	g := Group{Sets: all, Times: 1, Priced: true}
 	g.add(j, together, 1)
 	out = append(out, g)
+	for i := range out {
+		for k := range i {
+			if out[i].Sets%out[k].Sets == 0 || out[i].Sets == all {
+				out[i].noWorse(&out[k])
+			}
+		}
+	}
 	first := out[0]
 	for i := range out {
 		out[i].SavesMetres = first.Metres - out[i].Metres
@@ -76,12 +94,38 @@ func LayGroups(ctx context.Context, j *shapes.Job, lay Layer, sizes []int, toget
 }
 
 func (g *Group) add(j *shapes.Job, n *Needs, times float64) {
+	if g.fabrics == nil {
+		g.fabrics = map[string]share{}
+	}
 	for _, f := range n.Fabrics {
 		cost, ok := account.Cost(jobFabric(j, f.Fabric), f.Length, f.Area)
-		g.Metres += times * f.Length / 1e3
-		g.Error += times * f.Error / 1e3
-		g.Area += times * f.Area / 1e6
-		g.Cost += times * cost
-		g.Priced = g.Priced && ok
+		s, before := g.fabrics[f.Fabric]
+		g.fabrics[f.Fabric] = share{s.metres + times*f.Length/1e3, s.error + times*f.Error/1e3,
+			s.area + times*f.Area/1e6, s.cost + times*cost, ok && (s.priced || !before)}
+	}
+	g.total()
+}
+
+// noWorse takes of every fabric what a smaller group takes of it where that is
+// less: its nests, repeated, are a plan of this one, which a search for more
+// plies at once may have missed.
+func (g *Group) noWorse(smaller *Group) {
+	for name, s := range g.fabrics {
+		if o, ok := smaller.fabrics[name]; ok && o.metres < s.metres {
+			g.fabrics[name] = o
+		}
+	}
+	g.total()
+}
+
+func (g *Group) total() {
+	g.Metres, g.Error, g.Area, g.Cost, g.Priced = 0, 0, 0, 0, true
+	for _, name := range slices.Sorted(maps.Keys(g.fabrics)) {
+		s := g.fabrics[name]
+		g.Metres += s.metres
+		g.Error += s.error
+		g.Area += s.area
+		g.Cost += s.cost
+		g.Priced = g.Priced && s.priced
 	}
 }
