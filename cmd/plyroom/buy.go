@@ -135,6 +135,9 @@ func (a *app) buy(cmd *cobra.Command, path string, o *buyFlags) error {
 	if cmd.Context().Err() != nil {
 		fmt.Fprintln(a.stderr, "stopped early: the figures are those of the best layouts found so far; what was not begun is left out")
 	}
+	for _, words := range o.unanswered(job) {
+		fmt.Fprintln(a.stderr, words)
+	}
 	if o.xlsx != "" {
 		if err := export.WriteFile(o.xlsx, func(w io.Writer) error { return pages.WriteXLSX(w, list) }); err != nil {
 			return cannot(err)
@@ -150,6 +153,23 @@ func (a *app) buy(cmd *cobra.Command, path string, o *buyFlags) error {
 		return cannot(err)
 	}
 	return nil
+}
+
+// unanswered says what was asked for and the job's figures do not tell.
+func (o *buyFlags) unanswered(job *shapes.Job) []string {
+	widths, lead := false, false
+	for _, f := range job.Fabrics {
+		widths = widths || len(f.Bought().Widths) > 0
+		lead = lead || f.Bought().LeadTime > 0
+	}
+	var out []string
+	if o.widths && !widths {
+		out = append(out, "--widths: no delivery widths stated; add to a fabric, buying: {widths: [{width: 1270}]}")
+	}
+	if o.by != "" && !lead {
+		out = append(out, "--by: no lead time stated, so no last day to order; add to a fabric, buying: {lead_time: 10}")
+	}
+	return out
 }
 
 // day dates the job by today where it has rolls that expire and no date: what

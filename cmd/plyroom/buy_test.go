@@ -14,6 +14,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"plyroom/nest/buy"
+	"plyroom/shapes"
 )
 
 // buyFiles is a job with a rack, an open order and a price break.
@@ -189,4 +190,15 @@ func TestBuyLeavesExpiredRolls(t *testing.T) {
 	require.Equal(t, map[string]string{"R-1": "expired on 2020-12-31"}, refused(old), "today")
 	require.Empty(t, refused(old, "--date", "2020-12-31"))
 	require.Equal(t, map[string]string{"R-1": "expires on 2020-12-31, before the day of need", "PO-1": "comes too late"}, refused(old, "--date", "2020-12-01", "--by", "2021-01-15"))
+}
+
+// What is asked for and cannot be told is said.
+func TestBuySaysWhatTheJobDoesNotTell(t *testing.T) {
+	o := buyFlags{widths: true, by: "2026-12-20"}
+	job := &shapes.Job{Fabrics: []*shapes.Fabric{{Name: "WR 600"}}}
+	said := strings.Join(o.unanswered(job), "\n")
+	require.Contains(t, said, "no delivery widths stated")
+	require.Contains(t, said, "no lead time stated, so no last day to order")
+	job.Fabrics[0].Buying = &shapes.Buying{LeadTime: 5, Widths: []shapes.DeliveryWidth{{Width: 1270}}}
+	require.Empty(t, o.unanswered(job))
 }
