@@ -95,6 +95,10 @@ type Laminating struct {
 	// SetThickness is the most laminate laid in one wet set, mm cured, against
 	// the heat of cure; 0 sets no limit.
 	SetThickness float64 `json:"set_thickness,omitempty"`
+	// Cure passes after a set that ends at a planned stop or at SetThickness
+	// before the next one of its kit can be laid, minutes; 0 where the job does
+	// not say.
+	Cure float64 `json:"cure_min,omitempty"`
 	// CureAfter passes between the end of a kit's laying and the beginning of its
 	// cure, minutes: prepreg is still out of the freezer then.
 	CureAfter float64 `json:"cure_after_min,omitempty"`

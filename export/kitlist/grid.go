@@ -24,6 +24,9 @@ type grid struct {
 	write, tick bool
 	// strong says which rows are bold; nil for none.
 	strong func(row int) bool
+	// under says what stands in a marked line below a row; nil, or empty, for
+	// nothing.
+	under func(row int) string
 }
 
 const (
@@ -31,6 +34,7 @@ const (
 	gridNote  = 3.6
 	gridHead  = 4.6
 	gridAfter = 4.0
+	gridUnder = 4.6
 	// boxSide is that of a box to tick; tickRoom what a row leaves free for it.
 	boxSide  = 5.0
 	tickRoom = 7.5
@@ -67,9 +71,15 @@ func (g *grid) print(s *sheet, x, w float64) {
 	}
 	g.head(s, x, w)
 	for i, r := range g.rows {
-		need := g.rowHeight()
+		need, under := g.rowHeight(), ""
+		if g.under != nil {
+			under = g.under(i)
+		}
+		if under != "" {
+			need += gridUnder
+		}
 		if i == len(g.rows)-2 {
-			need *= 2 // no last row alone on a page
+			need += g.rowHeight() // no last row alone on a page
 		}
 		if s.room(need) {
 			g.head(s, x, w)
@@ -86,6 +96,11 @@ func (g *grid) print(s *sheet, x, w float64) {
 		}
 		g.cells(s, x, w, s.y+g.rowHeight()-drop, r, paper.Style{Pt: 8.5, Min: 5.5, Bold: bold})
 		s.y += g.rowHeight()
+		if under != "" {
+			d.Fill(x, s.y, w, gridUnder, 0.82)
+			d.Text(x+6, s.y+3.3, w-7, under, paper.Style{Pt: 8.5, Min: 6.5, Bold: true})
+			s.y += gridUnder
+		}
 		if !last {
 			d.Line(x, s.y, x+w, s.y, paper.Hairline, 0.5)
 		}

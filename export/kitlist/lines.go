@@ -91,7 +91,7 @@ func (s *sheet) band(set *kit.Set) {
 	} else {
 		text = sentence(text, "no resin")
 	}
-	text = sentence(text, paper.EndWords(set))
+	text = sentence(text, paper.EndWords(s.kit.Plan, set))
 	s.bandText(text)
 }
 

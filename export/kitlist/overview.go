@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"plyroom/export/paper"
 	"plyroom/export/table"
 	"plyroom/nest/kit"
 )
@@ -110,6 +111,7 @@ func Timetable(slots []kit.Slot) *table.Table {
 		{Key: "done", Title: "ends"},
 		{Key: "ready", Title: "cut by"},
 		{Key: "late_min", Title: "late, min", Right: true},
+		{Key: "then", Title: "then"},
 	}}
 	for i := range slots {
 		s := &slots[i]
@@ -122,9 +124,19 @@ func Timetable(slots []kit.Slot) *table.Table {
 			late = table.Number(math.Ceil(s.Late()-1e-9), 0)
 		}
 		t.Add(clock(s.Leave), table.Text(s.Kit.Part), table.Int(s.Kit.Unit), set, run, table.Int(s.Crew),
-			clock(s.Lay), clock(s.Done), clock(s.Ready), late)
+			clock(s.Lay), clock(s.Done), clock(s.Ready), late, table.Text(StopWords(s)))
 	}
 	return t
+}
+
+// StopWords says how the lay-up stops after a slot, and whether the cure is in
+// the times that follow; empty where it goes on.
+func StopWords(s *kit.Slot) string {
+	set := s.Wet()
+	if set == nil {
+		return ""
+	}
+	return paper.EndWords(s.Kit.Plan, set)
 }
 
 func run0(s kit.Set) string {

@@ -36,7 +36,7 @@ func TestTimetableTable(t *testing.T) {
 	lines := strings.Split(b.String(), "\n")
 	// Upper shell, set 1: 37.7 min from 23:40. It needs CSM 450, WR 600 and BX
 	// 600, the layouts up to the fourth: 22:00 and 120 min, 30 after 23:30.
-	assert.Equal(t, "23:30,Upper shell,1,1,1 to 4,1,23:40,00:18 day 2,00:00 day 2,30", lines[1])
+	assert.Equal(t, "23:30,Upper shell,1,1,1 to 4,1,23:40,00:18 day 2,00:00 day 2,30,", lines[1])
 }
 
 // In a spread the upper piece is lifted first; every placed piece stands once.

@@ -52,9 +52,18 @@ func (s *sheet) cuttingRoom(r Room) {
 
 // timetable prints when each set leaves, and what that rests on.
 func (s *sheet) timetable(c *Schedule) {
-	g := gridOf(Timetable(c.Slots), "Timetable (estimates)", "", map[string]float64{"leave": 20, "part": 24, "unit": 6, "wet_set": 6, "orders": 11, "crew": 6, "lay": 15, "done": 15, "ready": 18})
+	t := Timetable(c.Slots)
+	t.Columns[len(t.Columns)-1].FileOnly = true // stands below the row
+	g := gridOf(t, "Timetable (estimates)", "", map[string]float64{"leave": 20, "part": 24, "unit": 6, "wet_set": 6, "orders": 11, "crew": 6, "lay": 15, "done": 15, "ready": 18})
 	g.tick = true
 	g.strong = func(i int) bool { return c.Slots[i].Late() > 0 }
+	g.under = func(i int) string {
+		words := StopWords(&c.Slots[i])
+		if words == "" {
+			return ""
+		}
+		return sentence(c.Slots[i].Title(), words)
+	}
 	g.print(s, s.x, s.w)
 	for _, words := range c.Words() {
 		s.bullet(words, paper.Style{Pt: 8.5})

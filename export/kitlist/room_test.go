@@ -97,16 +97,56 @@ func TestPDFSaysLimits(t *testing.T) {
 		rec.Parts[i].Stops = []shapes.Stop{{After: 2, Reason: "skin coat"}}
 	}
 	rec.Laminating.SetThickness = 1
+	plain, err := kit.Build(rec)
+	require.NoError(t, err)
+	without := squeeze(strings.Join(pages(t, &plain[0], kitlist.Settings{}), "\n"))
+	for _, want := range []string{"then a planned stop: skin coat, cure not included", "then let it cure: thickness limit, cure not included", "Cure not included: the job"} {
+		assert.Contains(t, without, want)
+	}
+	rec.Laminating.Cure = 150
 	rec.Fabrics[0].OutLife = 6000
 	ks, err := kit.Build(rec)
 	require.NoError(t, err)
 	text := squeeze(strings.Join(pages(t, &ks[0], kitlist.Settings{Overrun: &kit.Overrun{Kit: &ks[0], Needed: 7000}}), "\n"))
 	for _, want := range []string{
-		"then a planned stop: skin coat", "then let it cure: thickness limit", "Plies thicker than is laid at once",
+		"then a planned stop: skin coat, cure 2.5 h included", "then let it cure: thickness limit, cure 2.5 h included", "Minutes are those of", "Plies thicker than is laid at once",
 		"at most 1 mm cured laid at once", "100.0 h out-life left", "About 116.6 h are needed to the beginning of cure: TOO LONG", "100.0 h left",
 	} {
 		assert.Contains(t, text, want)
 	}
+}
+
+// Every stop is marked in the timetable, and one sentence says that cure is not
+// in it, or how long it is.
+func TestTimetableSaysCure(t *testing.T) {
+	rec := sample.Record(sample.Options{Units: 1})
+	rec.Parts[0].Stops = []shapes.Stop{{After: 2, Reason: "skin coat"}}
+	ks, err := kit.Build(rec)
+	require.NoError(t, err)
+	c := schedule(t, ks, 0, false)
+	words := strings.Join(c.Words(), "\n")
+	assert.Equal(t, 1, strings.Count(words, "CURE NOT INCLUDED"))
+	var b strings.Builder
+	require.NoError(t, kitlist.Timetable(c.Slots).WriteCSV(&b))
+	assert.Equal(t, 1, strings.Count(b.String(), `"then a planned stop: skin coat, cure not included"`))
+	if path, err := exec.LookPath("pdftotext"); err == nil {
+		cmd := exec.Command(path, "-layout", "-", "-")
+		cmd.Stdin = bytes.NewReader(room(t, kitlist.Room{Kits: ks, Schedule: c}))
+		out, err := cmd.Output()
+		require.NoError(t, err)
+		assert.Contains(t, squeeze(string(out)), "Upper shell, unit 1 of 1, wet set 1 · then a planned stop: skin coat, cure not included")
+	}
+	rec.Laminating.Cure = 45
+	ks, err = kit.Build(rec)
+	require.NoError(t, err)
+	c = schedule(t, ks, 0, false)
+	c.Shift.Cure = 45
+	words = strings.Join(c.Words(), "\n")
+	assert.Contains(t, words, "At every stop 45 min of cure is included")
+	assert.NotContains(t, words, "NOT INCLUDED")
+
+	c = schedule(t, kits(t, sample.Options{Units: 1}), 0, false)
+	assert.NotContains(t, strings.ToLower(strings.Join(c.Words(), "\n")), "cure", "it stops nowhere")
 }
 
 // A spread names what lies on each layer.

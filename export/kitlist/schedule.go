@@ -56,6 +56,9 @@ func (c *Schedule) Words() []string {
 	if h := c.Shift.Hours; h.End() {
 		out = append(out, c.dayWords())
 	}
+	if words := c.cureWords(); words != "" {
+		out = append(out, words)
+	}
 	slack := kit.Slack(c.Slots)
 	from := clock(c.Shift.CutFrom).String()
 	switch {
@@ -82,6 +85,22 @@ func (c *Schedule) Words() []string {
 	}
 	out = append(out, c.Warnings()...)
 	return append(out, "All times are estimates from the job's own figures; the supplier's data sheet and the shop's own trials override them.")
+}
+
+// cureWords says whether the timetable counts cure; empty where the lay-up
+// stops nowhere.
+func (c *Schedule) cureWords() string {
+	stops := false
+	for i := range c.Slots {
+		stops = stops || StopWords(&c.Slots[i]) != ""
+	}
+	switch {
+	case !stops:
+		return ""
+	case c.Shift.Cure <= 0:
+		return "CURE NOT INCLUDED: the job states no time of cure, so at every stop marked so the next set is timed as if it could follow at once; what follows a stop will be later (state cure under laminating in the job)."
+	}
+	return fmt.Sprintf("At every stop %s of cure is included, and the crew waits with its kit.", paper.Span(c.Shift.Cure))
 }
 
 // Warnings names the kits whose prepreg would be out for too long.

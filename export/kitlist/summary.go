@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"plyroom/export/paper"
 	"plyroom/nest/kit"
 )
 
@@ -106,7 +107,7 @@ func (s *sheet) setGrid() *grid {
 	}
 	g := &grid{
 		title: "Wet sets and mixes (estimates)",
-		note:  strings.Join(basis(p), "; ") + ".",
+		note:  strings.Join(basis(p), "; ") + "." + cureNote(p),
 		fields: []field{
 			{"set", 8, false}, {"orders", 20, false}, {"laminate kg", 17, true}, {"min", 9, true},
 			{"mix kg resin", 18, true}, {"mixes", 11, true}, {"mixed at", 14, false},
@@ -133,6 +134,18 @@ func (s *sheet) setGrid() *grid {
 		wholeMinutes(p.Minutes), kilograms(p.ToMix, 2), fmt.Sprint(p.Mixes), ""})
 	g.total = true
 	return g
+}
+
+// cureNote says whether the minutes of a plan with stops count cure; empty for
+// one without.
+func cureNote(p *kit.Plan) string {
+	switch {
+	case !p.Stops():
+		return ""
+	case p.Cure <= 0:
+		return " Cure not included: the job states no time of cure, so minutes are those of laying alone and every stop comes on top of them."
+	}
+	return fmt.Sprintf(" Minutes are those of laying alone; every stop takes %s more for cure.", paper.Span(p.Cure))
 }
 
 // wholeMinutes is empty where the time is not known.

@@ -2,6 +2,8 @@ package paper
 
 import (
 	"fmt"
+	"math"
+	"strconv"
 
 	"plyroom/nest/kit"
 )
@@ -33,16 +35,37 @@ func LifeWords(l *kit.Life) string {
 	return s
 }
 
-// EndWords says why a wet set ends where the clock is not the reason; empty
-// otherwise.
-func EndWords(set *kit.Set) string {
+// EndWords says why a wet set of a plan ends where the clock is not the reason,
+// and whether the time of cure is counted; empty otherwise.
+func EndWords(p *kit.Plan, set *kit.Set) string {
+	s := ""
 	switch {
 	case set.End == kit.EndThickness:
-		return "then let it cure: thickness limit"
+		s = "then let it cure: thickness limit"
 	case set.End != kit.EndStop:
 		return ""
 	case set.Reason != "":
-		return "then a planned stop: " + set.Reason
+		s = "then a planned stop: " + set.Reason
+	default:
+		s = "then a planned stop"
 	}
-	return "then a planned stop"
+	return s + ", " + CureWords(p.Cure)
+}
+
+// CureWords says in three words or so whether the time of cure at a stop is
+// counted, and how long it is.
+func CureWords(minutes float64) string {
+	if minutes <= 0 {
+		return "cure not included"
+	}
+	return fmt.Sprintf("cure %s included", Span(minutes))
+}
+
+// Span writes a length of time in minutes, or in hours where it is long: 45
+// min, 3 h, 2.5 h.
+func Span(minutes float64) string {
+	if minutes < 90 {
+		return fmt.Sprintf("%.0f min", minutes)
+	}
+	return strconv.FormatFloat(math.Round(minutes/6)/10, 'f', -1, 64) + " h"
 }

@@ -165,7 +165,7 @@ func setRow(w *markup.Writer, plan *kit.Plan, s *kit.Set) {
 	if s.Minutes > 0 {
 		t += " · about " + fixed(s.Minutes, 0) + thin + "min"
 	}
-	if end := paper.EndWords(s); end != "" {
+	if end := paper.EndWords(plan, s); end != "" {
 		t += " · " + end
 	}
 	w.Leaf("small", t)

@@ -1,12 +1,14 @@
 package report
 
 import (
+	"slices"
 	"strconv"
 
 	"plyroom/export/kitlist"
 	"plyroom/export/markup"
 	"plyroom/export/paper"
 	"plyroom/export/table"
+	"plyroom/nest"
 	"plyroom/nest/kit"
 	"plyroom/shapes"
 )
@@ -28,15 +30,26 @@ func (p *page) shop(w *markup.Writer) {
 		w.End()
 	}
 	if t := p.stops(); len(t.Rows) > 0 {
-		plain(w, "Planned stops", t, nil)
+		plain(w, "Planned stops, and stops for thickness", t, look{})
 	}
 	if t := p.lives(); len(t.Rows) > 0 {
-		plain(w, "Prepreg", t, func(i int) bool { return t.Rows[i][6].String() == usedUp })
+		plain(w, "Prepreg", t, look{strong: func(i int) bool { return t.Rows[i][6].String() == usedUp }})
 		w.Leaf("p", "Out-life left is what the roll has once it is thawed, as cutting begins; a kit has the least of its rolls. The supplier's data sheet governs; log every time out of the freezer.", "class", "note")
 	}
 	if p.schedule != nil {
 		slots := p.schedule.Slots
-		plain(w, "When each set leaves", kitlist.Timetable(slots), func(i int) bool { return slots[i].Late() > 0 || slots[i].Over })
+		t := kitlist.Timetable(slots)
+		t.Columns[len(t.Columns)-1].FileOnly = true // stands below the row
+		plain(w, "When each set leaves", t, look{
+			strong: func(i int) bool { return slots[i].Late() > 0 || slots[i].Over },
+			under: func(i int) string {
+				words := kitlist.StopWords(&slots[i])
+				if words == "" {
+					return ""
+				}
+				return slots[i].Title() + ": " + words
+			},
+		})
 	}
 	w.End()
 	w.Line()
@@ -47,16 +60,57 @@ func (p *page) hasShop() bool {
 	return p.schedule != nil || len(p.stops().Rows) > 0 || len(p.lives().Rows) > 0
 }
 
-// stops lists the planned stops of every part that is made, with the job's
-// reasons.
+// stops lists where the lay-up of every part that is made stops: the planned
+// stops with the job's reasons, and where the thickness laid at once ends a wet
+// set; and whether the time of cure is known.
 func (p *page) stops() *table.Table {
-	t := &table.Table{Columns: []table.Column{{Key: "part", Title: "part"}, {Key: "after", Title: "after order", Right: true}, {Key: "reason", Title: "reason"}}}
+	t := &table.Table{Columns: []table.Column{
+		{Key: "part", Title: "part"}, {Key: "after", Title: "after order", Right: true}, {Key: "reason", Title: "reason"}, {Key: "cure", Title: "cure"},
+	}}
+	cure := 0.0
+	if p.rec.Laminating != nil {
+		cure = p.rec.Laminating.Cure
+	}
 	for _, part := range p.rec.Parts {
-		for _, s := range part.Stops {
-			t.Add(table.Text(part.Part), table.Int(s.After), table.Text(s.Reason))
+		for _, s := range p.stopsOf(&part) {
+			t.Add(table.Text(part.Part), table.Text(s.after), table.Text(s.reason), table.Text(paper.CureWords(cure)))
 		}
 	}
 	return t
+}
+
+// A stop is a pause of the lay-up in words.
+type stop struct {
+	order         int
+	after, reason string
+}
+
+func (p *page) stopsOf(part *nest.Part) []stop {
+	var out []stop
+	for _, s := range part.Stops {
+		out = append(out, stop{s.After, strconv.Itoa(s.After), s.Reason})
+	}
+	for k := range p.kits {
+		kt := &p.kits[k]
+		if kt.Part != part.Part || kt.Plan == nil {
+			continue
+		}
+		for i := range kt.Plan.Sets {
+			set := &kt.Plan.Sets[i]
+			if set.End != kit.EndThickness {
+				continue
+			}
+			s := stop{set.Last, strconv.Itoa(set.Last), "thickness limit"}
+			if kt.Lines[set.To].Demand.Order == set.Last {
+				s.after = "part of " + s.after
+			}
+			if !slices.Contains(out, s) { // units of a part stop alike
+				out = append(out, s)
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b stop) int { return a.order - b.order })
+	return out
 }
 
 const usedUp = "USED UP"
@@ -112,9 +166,16 @@ func holds(k *kit.Kit, fabric, roll string) bool {
 	return false
 }
 
-// plain writes a table as the terminal shows it. Rows that strong names are
-// bold.
-func plain(w *markup.Writer, title string, t *table.Table, strong func(i int) bool) {
+// A look says how rows of a plain table stand out; what is nil, none does.
+type look struct {
+	// strong names the rows that are bold.
+	strong func(i int) bool
+	// under is what stands in a marked row below one, or empty.
+	under func(i int) string
+}
+
+// plain writes a table as the terminal shows it.
+func plain(w *markup.Writer, title string, t *table.Table, l look) {
 	id := "t-" + t.Columns[0].Key + strconv.Itoa(len(t.Columns))
 	w.Start("div", "class", "scroll", "tabindex", "0", "role", "region", "aria-labelledby", id)
 	w.Start("table", "class", "plain")
@@ -130,13 +191,23 @@ func plain(w *markup.Writer, title string, t *table.Table, strong func(i int) bo
 	w.End()
 	w.Start("tbody")
 	for i, row := range t.Rows {
-		w.Start("tr", markup.If(strong != nil && strong(i), "class"), "bad")
+		w.Start("tr", markup.If(l.strong != nil && l.strong(i), "class"), "bad")
+		n := 0
 		for k, c := range t.Columns {
 			if !c.FileOnly {
 				w.Leaf("td", row[k].String(), markup.If(c.Right, "class"), "n")
+				n++
 			}
 		}
 		w.End()
+		if l.under == nil {
+			continue
+		}
+		if words := l.under(i); words != "" {
+			w.Start("tr", "class", "stop")
+			w.Leaf("td", words, "colspan", strconv.Itoa(n))
+			w.End()
+		}
 	}
 	w.End()
 	w.End()

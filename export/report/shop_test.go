@@ -53,10 +53,39 @@ func TestTimetableStopsAndPrepreg(t *testing.T) {
 	}
 	require.Equal(t, len(slots)+1, rows, "the timetable's rows are those of the schedule; one row tells of the stop")
 
+	require.Equal(t, 1, strings.Count(page, `<tr class="stop"><td`))
+	require.Equal(t, 1, strings.Count(page, "CURE NOT INCLUDED"))
+
 	tb := open(t, page, 1440, 900)
 	tb.run("document.getElementById('shop').scrollIntoView()")
 	tb.keep("shop.png")
 	tb.quiet()
+}
+
+// Where the thickness laid at once ends a set, the lay-up stops as at a planned
+// stop, and the page lists both; units of a part stop alike.
+func TestStopsForThickness(t *testing.T) {
+	rec := sample.Record(sample.Options{Units: 2})
+	rec.Parts[0].Stops = []shapes.Stop{{After: 1, Reason: "skin coat"}}
+	rec.Laminating.SetThickness = 3
+	kits, err := kit.Build(rec)
+	require.NoError(t, err)
+	want := 1
+	for i := range kits {
+		for _, set := range kits[i].Plan.Sets {
+			if set.End == kit.EndThickness && kits[i].Unit == 1 {
+				want++
+			}
+		}
+	}
+	require.Greater(t, want, 2)
+	page := render(t, rec)
+	_, table, _ := strings.Cut(page, "Planned stops, and stops for thickness")
+	table, _, _ = strings.Cut(table, "</table>")
+	require.Equal(t, want-1, strings.Count(table, "<td>thickness limit</td>"))
+	require.Equal(t, want, strings.Count(table, "<td>cure not included</td>"))
+	rec.Laminating.Cure = 180
+	require.True(t, strings.Contains(render(t, rec), "<td>cure 3 h included</td>"))
 }
 
 func TestWhatKeepingTogetherCosts(t *testing.T) {

@@ -35,7 +35,7 @@ func NewSchedule(rec *nest.Record, kits []kit.Kit, paths map[string]*toolpath.Pa
 		CutMinutes: func(layout string) float64 { return minutes[layout] },
 	}
 	if rec.Laminating != nil {
-		shift.CureAfter = rec.Laminating.CureAfter
+		shift.Cure, shift.CureAfter = rec.Laminating.Cure, rec.Laminating.CureAfter
 	}
 	if s.CutFrom != nil {
 		shift.CutFrom = *s.CutFrom

@@ -41,6 +41,23 @@ type Plan struct {
 	// themselves.
 	SetThickness float64
 	Thick        []int
+	// Cure is what passes at every stop before the next set, minutes; 0 where
+	// the job does not say.
+	Cure float64
+}
+
+// Stops reports whether the lay-up stops after the set: what is laid has to
+// cure, or a planned stop has to pass, before the next set is laid on it.
+func (s *Set) Stops() bool { return s.End == EndStop || s.End == EndThickness }
+
+// Stops reports whether the lay-up stops anywhere between two sets.
+func (p *Plan) Stops() bool {
+	for i := range p.Sets {
+		if p.Sets[i].Stops() {
+			return true
+		}
+	}
+	return false
 }
 
 // An End says why a wet set ends where it does.
@@ -133,7 +150,7 @@ func planFor(lines []Line, lam *shapes.Laminating, lim limits) *Plan {
 	}
 	p := &Plan{
 		Resin: lam.Resin, InLaminate: resin, MixLimit: lam.MixLimit,
-		WorkingTime: lam.WorkingTime, PlanAt: lam.PlanAt, Pace: lam.Pace, SetThickness: lim.thickness,
+		WorkingTime: lam.WorkingTime, PlanAt: lam.PlanAt, Pace: lam.Pace, SetThickness: lim.thickness, Cure: lam.Cure,
 	}
 	if lam.Waste > 0 && lam.Waste < 1 {
 		p.Waste = lam.Waste

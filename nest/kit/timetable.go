@@ -28,6 +28,11 @@ type Shift struct {
 	// fit what is left of a day waits for the next.
 	CutFrom  float64
 	CutHours Hours
+	// Cure passes at every stop (Set.Stops) before the next set of the kit is
+	// begun, where it is longer than BetweenSets; 0 where it is not known. The
+	// crew waits with its kit. Work is not done meanwhile, so that it may pass
+	// over night.
+	Cure float64
 	// CureAfter passes between the end of a kit's laying and its cure.
 	CureAfter float64
 	// CutMinutes is how long one layout takes, by its ID: spreading, cutting,
@@ -52,6 +57,14 @@ type Slot struct {
 	// Ready is when the last ply of it is cut; NaN where nothing is known
 	// about cutting.
 	Ready float64
+}
+
+// Wet is the wet set of the slot; nil where it is a whole kit.
+func (s *Slot) Wet() *Set {
+	if s.Set < 1 || s.Kit.Plan == nil || s.Set > len(s.Kit.Plan.Sets) {
+		return nil
+	}
+	return &s.Kit.Plan.Sets[s.Set-1]
 }
 
 // Title names the slot in messages.
@@ -108,18 +121,15 @@ func Timetable(kits []Kit, s Shift) ([]Slot, error) {
 		}
 		at := free[crew]
 		sets := setsOf(k)
-		whole := s.BetweenSets * float64(len(sets)-1)
-		for _, set := range sets {
-			whole += set.Minutes
+		whole := 0.0
+		for n := range sets {
+			whole += s.before(sets, n) + sets[n].Minutes
 		}
 		if whole <= s.Hours.longest() {
 			at = s.Hours.fit(at, whole)
 		}
 		for n, set := range sets {
-			if n > 0 {
-				at += s.BetweenSets
-			}
-			at = s.Hours.fit(at, set.Minutes)
+			at = s.Hours.fit(at+s.before(sets, n), set.Minutes)
 			slot := Slot{Kit: k, Set: set.Number, Crew: crew + 1, Leave: at - s.Carry, Lay: at, Done: at + set.Minutes, Ready: math.NaN()}
 			slot.Over = s.Hours.over(slot.Lay, slot.Done)
 			for _, l := range k.Lines[set.From:set.To] {
@@ -137,6 +147,17 @@ func Timetable(kits []Kit, s Shift) ([]Slot, error) {
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Leave < out[j].Leave })
 	return out, nil
+}
+
+// before is what passes before the n-th set of a kit, from 0, is begun.
+func (s *Shift) before(sets []Set, n int) float64 {
+	switch {
+	case n == 0:
+		return 0
+	case sets[n-1].Stops():
+		return max(s.BetweenSets, s.Cure)
+	}
+	return s.BetweenSets
 }
 
 // setsOf are the sets of a kit, or the whole kit as set 0.

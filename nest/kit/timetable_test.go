@@ -109,3 +109,36 @@ func TestStopsAndThickness(t *testing.T) {
 	// 3.75 kg takes 37.5 min: 6, 7 and 8 fit the window of 45 min.
 	assert.InDelta(t, 37.5, k.Plan.Sets[3].Minutes, 1e-9)
 }
+
+// The sets end at a stop, at the thickness and at a stop again: an hour
+// of cure stands in for the 10 min between sets, and a kit that no day has room
+// for with it is broken off where it cures over night.
+func TestCureAtStops(t *testing.T) {
+	kits := twoKits(t, kit.Settings{Stops: map[string][]int{"Panel": {1, 5}}, SetThickness: 2.6})[:1]
+	sets := kits[0].Plan.Sets
+	require.True(t, kits[0].Plan.Stops())
+	shift := kit.Shift{Start: 480, BetweenSets: 10}
+	for _, c := range []struct{ cure, passes float64 }{{0, 10}, {5, 10}, {60, 60}} {
+		shift.Cure = c.cure
+		slots, err := kit.Timetable(kits, shift)
+		require.NoError(t, err)
+		require.Len(t, slots, len(sets))
+		for i := 1; i < len(slots); i++ {
+			require.True(t, sets[i-1].Stops())
+			assert.InDelta(t, c.passes, slots[i].Lay-slots[i-1].Done, 1e-9)
+		}
+	}
+	assert.False(t, sets[len(sets)-1].Stops(), "nothing follows the last set")
+
+	shift.Cure, shift.Hours = 15*60, kit.Hours{Open: 480, Close: 960}
+	slots, err := kit.Timetable(kits, shift)
+	require.NoError(t, err)
+	for i := range slots {
+		assert.InDelta(t, 480+1440*float64(i), slots[i].Lay, 1e-9, "the next morning")
+	}
+	// Without stops nothing cures between sets.
+	plain := twoKits(t, kit.Settings{})[:1]
+	slots, err = kit.Timetable(plain, kit.Shift{Start: 480, BetweenSets: 10, Cure: 600})
+	require.NoError(t, err)
+	assert.InDelta(t, 10, slots[1].Lay-slots[0].Done, 1e-9)
+}

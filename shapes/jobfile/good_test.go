@@ -133,6 +133,7 @@ laminating:
   resin_price: 4.5
   waste: 0.1
   set_thickness: 4 mm
+  cure: 3 h
   cure_after: 2 h
   shift: {start: 06:30, crews: 2, between_sets: 20, between_kits: 0.5 h, carry: 10, cut_from: "05:00", end: "15:30", days: [mon, tue, fri]}
 `
@@ -255,7 +256,7 @@ func TestEverything(t *testing.T) {
 	assert.Equal(t, &shapes.Laminating{
 		Resin: "vinyl ester", WorkingTime: 60, PlanAt: 0.75, Pace: 6, MixLimit: 5,
 		ResinDensity: 1.18, ResinPrice: &shapes.Price{Amount: 4.5, Per: shapes.PerKilogram}, Waste: 0.1,
-		SetThickness: 4, CureAfter: 120, Shift: &shapes.Shift{Start: 390, End: &end, Days: []string{"mon", "tue", "fri"}, Crews: 2, BetweenSets: 20, BetweenKits: 30, Carry: 10, CutFrom: &cutFrom},
+		SetThickness: 4, Cure: 180, CureAfter: 120, Shift: &shapes.Shift{Start: 390, End: &end, Days: []string{"mon", "tue", "fri"}, Crews: 2, BetweenSets: 20, BetweenKits: 30, Carry: 10, CutFrom: &cutFrom},
 	}, job.Laminating)
 	assert.Equal(t, []string{
 		`"SA 300" is a satin: its faces differ, whatever the job says, and its plies are not turned over`,

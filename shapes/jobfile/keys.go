@@ -400,6 +400,7 @@ var laminatingForm = &form{
 		{name: "resin_price", value: value{kind: priceKind, keys: priceForm, words: []string{"kg"}}, doc: "What the resin costs: a figure per kg, or a mapping."},
 		{name: "waste", value: under(value{kind: shareKind, min: 0, max: 1}), fallback: "0", doc: "Share of resin left in pots and on tools."},
 		{name: "set_thickness", value: over(aLength(0, maxFigure)), doc: "Most cured laminate laid in one wet set, against the heat of cure; the supplier's data sheet and the shop's own trials say how much."},
+		{name: "cure", value: over(aQuantity(shapes.Time, 0, maxOutLife)), doc: "What passes at every stop of the lay-up, planned or for set_thickness, before the next wet set of the kit can be laid; the supplier's data sheet and the shop's own trials say how long. Minutes unless a unit follows. Without it the timetable leaves cure out, and says so."},
 		{name: "cure_after", value: aQuantity(shapes.Time, 0, maxOutLife), fallback: "0", doc: "What passes between the end of a kit's laying and the beginning of its cure, which counts as time out of the freezer for prepreg; minutes unless a unit follows."},
 		{name: "shift", value: aMapping(shiftForm), doc: "When the laminators work, for the timetable."},
 	},

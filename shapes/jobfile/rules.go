@@ -123,6 +123,7 @@ func (r *reader) readLaminating(job *fields) {
 	}
 	l.Resin, _ = m.text("resin")
 	l.SetThickness = m.figure("set_thickness")
+	l.Cure = m.figure("cure")
 	l.CureAfter = m.figure("cure_after")
 	l.Shift = r.readShift(m)
 	r.job.Laminating = l
