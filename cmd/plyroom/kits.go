@@ -101,7 +101,7 @@ func (a *app) tellKits(kits []kit.Kit, plan *kitlist.Schedule, out, labels strin
 		fmt.Fprintf(a.stderr, "%d %s short; the kit lists say which\n", short, plural(short, "ply is", "plies are"))
 	}
 	if plan != nil {
-		if err := kitlist.Timetable(plan.Slots).WriteText(a.stdout, 0); err != nil {
+		if err := kitlist.Timetable(plan).WriteText(a.stdout, 0); err != nil {
 			return cannot(err)
 		}
 		for _, words := range plan.Words() {

@@ -110,7 +110,7 @@ func TestKitsCommand(t *testing.T) {
 		require.Equal(t, 0, status, said)
 		require.Contains(t, told, "Work ends at 07:40 and goes on at 07:30 on mon, wed; day 1 is Monday, 2026-11-30.")
 		timetable = readText(t, out, "kits", "timetable.csv")
-		require.Contains(t, timetable, "07:30 day 3,07:35 day 3")
+		require.Contains(t, timetable, "day 3 07:30,day 3 07:35")
 	})
 	t.Run("labels in any order, grid and roll", func(t *testing.T) {
 		var sizes []int

@@ -2,6 +2,7 @@ package kitlist
 
 import (
 	"fmt"
+	"strings"
 
 	"plyroom/export/paper"
 	"plyroom/nest/kit"
@@ -85,7 +86,7 @@ func (s *sheet) band(set *kit.Set) {
 	if set.Minutes > 0 {
 		minutes = fmt.Sprintf("about %.0f min", set.Minutes)
 	}
-	text := sentence(fmt.Sprintf("WET SET %d", set.Number), s.setOrders(set), minutes)
+	text := sentence(fmt.Sprintf("WET SET %d", set.Number), setOrders(s.kit, set), minutes)
 	if set.ToMix > 0 {
 		text = sentence(text, fmt.Sprintf("mix %.2f kg resin in %s", set.ToMix, count(set.Mixes, "mix", "mixes")))
 	} else {
@@ -102,16 +103,27 @@ func (s *sheet) bandText(text string) {
 	s.y += bandHeight
 }
 
-// setOrders writes the orders of a set, and says where the set before it
-// ended inside an order.
-func (s *sheet) setOrders(set *kit.Set) string {
-	if set.From > 0 && s.kit.Lines[set.From-1].Demand.Order == set.First {
-		if set.First == set.Last {
-			return fmt.Sprintf("rest of order %d", set.First)
-		}
-		return fmt.Sprintf("rest of order %d, to %d", set.First, set.Last)
+// setOrders writes the orders of a set in words: "orders 4–6".
+func setOrders(k *kit.Kit, set *kit.Set) string {
+	if r := setRun(k, set); strings.HasPrefix(r, "rest") {
+		return r
 	}
 	return orders(set.First, set.Last)
+}
+
+// setRun writes the orders of a set, 4 or 4–6, and says where the set before it
+// ended inside an order.
+func setRun(k *kit.Kit, set *kit.Set) string {
+	rest := set.From > 0 && k.Lines[set.From-1].Demand.Order == set.First
+	switch {
+	case rest && set.First == set.Last:
+		return fmt.Sprintf("rest of order %d", set.First)
+	case rest:
+		return fmt.Sprintf("rest of order %d, to %d", set.First, set.Last)
+	case set.First == set.Last:
+		return fmt.Sprint(set.First)
+	}
+	return fmt.Sprintf("%d–%d", set.First, set.Last)
 }
 
 // row prints one piece.

@@ -97,9 +97,9 @@ func some(n int) table.Cell {
 }
 
 // Timetable is a table of when each wet set leaves the cutting room, in that
-// order. Times of day are shown from minutes after midnight; a time on a later
-// day says which. All of it is estimated.
-func Timetable(slots []kit.Slot) *table.Table {
+// order. As soon as the schedule spans more than one day every time has its
+// day. All of it is estimated.
+func Timetable(c *Schedule) *table.Table {
 	t := &table.Table{Columns: []table.Column{
 		{Key: "leave", Title: "leaves cutting room"},
 		{Key: "part", Title: "part"},
@@ -108,23 +108,24 @@ func Timetable(slots []kit.Slot) *table.Table {
 		{Key: "orders", Title: "orders"},
 		{Key: "crew", Title: "crew", Right: true},
 		{Key: "lay", Title: "laying begins"},
-		{Key: "done", Title: "ends"},
-		{Key: "ready", Title: "cut by"},
+		{Key: "done", Title: "laying ends"},
+		{Key: "ready", Title: "all plies cut"},
 		{Key: "late_min", Title: "late, min", Right: true},
 		{Key: "then", Title: "then"},
 	}}
-	for i := range slots {
-		s := &slots[i]
+	at := c.clock()
+	for i := range c.Slots {
+		s := &c.Slots[i]
 		set, run, late := table.Blank(), table.Text("all"), table.Blank()
-		if s.Set > 0 && s.Kit.Plan != nil {
+		if wet := s.Wet(); wet != nil {
 			set = table.Int(s.Set)
-			run = table.Text(run0(s.Kit.Plan.Sets[s.Set-1]))
+			run = table.Text(setRun(s.Kit, wet))
 		}
 		if s.Late() > 0 {
 			late = table.Number(math.Ceil(s.Late()-1e-9), 0)
 		}
-		t.Add(clock(s.Leave), table.Text(s.Kit.Part), table.Int(s.Kit.Unit), set, run, table.Int(s.Crew),
-			clock(s.Lay), clock(s.Done), clock(s.Ready), late, table.Text(StopWords(s)))
+		t.Add(table.Text(at.time(s.Leave)), table.Text(s.Kit.Part), table.Int(s.Kit.Unit), set, run, table.Int(s.Crew),
+			table.Text(at.time(s.Lay)), table.Text(at.time(s.Done)), table.Text(at.time(s.Ready)), late, table.Text(StopWords(s)))
 	}
 	return t
 }
@@ -139,28 +140,54 @@ func StopWords(s *kit.Slot) string {
 	return paper.EndWords(s.Kit.Plan, set)
 }
 
-func run0(s kit.Set) string {
-	if s.First == s.Last {
-		return fmt.Sprint(s.First)
-	}
-	return fmt.Sprintf("%d to %d", s.First, s.Last)
+// A clock writes times of one schedule.
+type clock struct {
+	// days says that every time has its day: 1 is the first day of laying, −1
+	// the day before it.
+	days bool
 }
 
-// clock writes minutes after midnight of the first day: 07:30, 07:30 day 2, or
-// 14:10 1 day before.
-func clock(minutes float64) table.Cell {
-	if math.IsNaN(minutes) || math.IsInf(minutes, 0) {
-		return table.Blank()
+// clock is that of the schedule: with days where any of its times is not on
+// day 1.
+func (c *Schedule) clock() clock {
+	times := []float64{c.Shift.Start, c.Shift.CutFrom}
+	for i := range c.Slots {
+		s := &c.Slots[i]
+		times = append(times, s.Leave, s.Lay, s.Done, s.Ready)
 	}
+	if slack := kit.Slack(c.Slots); slack < -1e-9 {
+		times = append(times, c.LatestCut)
+	}
+	for _, t := range times {
+		if day, _ := ofDay(t); known0(t) && day != 0 {
+			return clock{days: true}
+		}
+	}
+	return clock{}
+}
+
+func known0(minutes float64) bool { return !math.IsNaN(minutes) && !math.IsInf(minutes, 0) }
+
+// ofDay is the day of a moment, from 0, and the minute of it.
+func ofDay(minutes float64) (day, minute int) {
 	m := int(math.Round(minutes))
-	day := int(math.Floor(float64(m) / 1440))
-	m -= day * 1440
+	day = int(math.Floor(float64(m) / 1440))
+	return day, m - day*1440
+}
+
+// time writes minutes after midnight of day 1: 07:30, or with days day 2 07:30;
+// empty for what is not known.
+func (c clock) time(minutes float64) string {
+	if !known0(minutes) {
+		return ""
+	}
+	day, m := ofDay(minutes)
 	s := fmt.Sprintf("%02d:%02d", m/60, m%60)
 	switch {
-	case day > 0:
-		s += fmt.Sprintf(" day %d", day+1)
+	case !c.days:
+		return s
 	case day < 0:
-		s += " " + count(-day, "day", "days") + " before"
+		return fmt.Sprintf("day −%d %s", -day, s)
 	}
-	return table.Text(s)
+	return fmt.Sprintf("day %d %s", day+1, s)
 }

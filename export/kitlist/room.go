@@ -52,9 +52,9 @@ func (s *sheet) cuttingRoom(r Room) {
 
 // timetable prints when each set leaves, and what that rests on.
 func (s *sheet) timetable(c *Schedule) {
-	t := Timetable(c.Slots)
+	t := Timetable(c)
 	t.Columns[len(t.Columns)-1].FileOnly = true // stands below the row
-	g := gridOf(t, "Timetable (estimates)", "", map[string]float64{"leave": 20, "part": 24, "unit": 6, "wet_set": 6, "orders": 11, "crew": 6, "lay": 15, "done": 15, "ready": 18})
+	g := gridOf(t, "Timetable (estimates)", "", map[string]float64{"leave": 22, "part": 27, "unit": 7, "wet_set": 6, "orders": 26, "crew": 7, "lay": 18, "done": 18, "ready": 19, "late_min": 10})
 	g.tick = true
 	g.strong = func(i int) bool { return c.Slots[i].Late() > 0 }
 	g.under = func(i int) string {

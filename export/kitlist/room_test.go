@@ -127,7 +127,7 @@ func TestTimetableSaysCure(t *testing.T) {
 	words := strings.Join(c.Words(), "\n")
 	assert.Equal(t, 1, strings.Count(words, "CURE NOT INCLUDED"))
 	var b strings.Builder
-	require.NoError(t, kitlist.Timetable(c.Slots).WriteCSV(&b))
+	require.NoError(t, kitlist.Timetable(c).WriteCSV(&b))
 	assert.Equal(t, 1, strings.Count(b.String(), `"then a planned stop: skin coat, cure not included"`))
 	if path, err := exec.LookPath("pdftotext"); err == nil {
 		cmd := exec.Command(path, "-layout", "-", "-")

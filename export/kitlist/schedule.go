@@ -52,15 +52,19 @@ func (c *Schedule) Words() []string {
 			first = c.Slots[i].Lay
 		}
 	}
-	out := []string{fmt.Sprintf("Laying begins at %s with %s.", clock(first), count(crews, "crew", "crews"))}
+	at := c.clock()
+	out := []string{fmt.Sprintf("Laying begins at %s with %s.", at.time(first), count(crews, "crew", "crews"))}
 	if h := c.Shift.Hours; h.End() {
 		out = append(out, c.dayWords())
+	}
+	if at.days {
+		out = append(out, "Day 1 is the first day of laying; day −1 is the day before it.")
 	}
 	if words := c.cureWords(); words != "" {
 		out = append(out, words)
 	}
 	slack := kit.Slack(c.Slots)
-	from := clock(c.Shift.CutFrom).String()
+	from := at.time(c.Shift.CutFrom)
 	switch {
 	case math.IsNaN(slack):
 		out = append(out, "Nothing is known about the time cutting takes.")
@@ -70,13 +74,16 @@ func (c *Schedule) Words() []string {
 		what := fmt.Sprintf("CUTTING DOES NOT KEEP UP: beginning at %s, the worst set is %.0f min late.", from, math.Ceil(-slack-1e-9))
 		switch {
 		case !c.Shift.Hours.End():
-			what += fmt.Sprintf(" Begin cutting by %s, or laying at %s.", clock(math.Floor(c.LatestCut+1e-9)), clock(math.Ceil(c.Shift.Start-slack-1e-9)))
+			what += fmt.Sprintf(" Begin cutting by %s, or laying at %s.", at.time(math.Floor(c.LatestCut+1e-9)), at.time(math.Ceil(c.Shift.Start-slack-1e-9)))
 		case !math.IsInf(c.LatestCut, 0):
-			what += fmt.Sprintf(" Begin cutting by %s.", clock(c.LatestCut))
+			what += fmt.Sprintf(" Begin cutting by %s.", at.time(c.LatestCut))
 		}
 		out = append(out, what)
 	default:
 		out = append(out, fmt.Sprintf("Cutting keeps up: beginning at %s, it has %.0f min to spare.", from, math.Floor(slack+1e-9)))
+	}
+	if !math.IsNaN(slack) {
+		out = append(out, fmt.Sprintf("All plies cut: when the last layout that holds a ply of the set is cut, if the table begins on the first layout at %s. That is what to expect, not a deadline; the set has to leave the cutting room at the time in the first column.", from))
 	}
 	for i := range c.Slots {
 		if s := &c.Slots[i]; s.Over {
@@ -119,7 +126,7 @@ func (c *Schedule) Warnings() []string {
 // dayWords says when is worked, and which day is the first.
 func (c *Schedule) dayWords() string {
 	h := c.Shift.Hours
-	s := fmt.Sprintf("Work ends at %s and goes on at %s", clock(h.Close), clock(h.Open))
+	s := fmt.Sprintf("Work ends at %s and goes on at %s", clock{}.time(h.Close), clock{}.time(h.Open))
 	if len(c.Days) > 0 {
 		s += " on " + strings.Join(c.Days, ", ")
 	}

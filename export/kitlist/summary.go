@@ -126,7 +126,7 @@ func (s *sheet) setGrid() *grid {
 	for i := range p.Sets {
 		t := &p.Sets[i]
 		g.rows = append(g.rows, []string{
-			fmt.Sprint(t.Number), strings.NewReplacer("orders ", "", "order ", "").Replace(s.setOrders(t)),
+			fmt.Sprint(t.Number), strings.Replace(setRun(s.kit, t), "order ", "", 1),
 			kilograms(t.Mass, 2), wholeMinutes(t.Minutes), kilograms(t.ToMix, 2), fmt.Sprint(t.Mixes), "",
 		})
 	}

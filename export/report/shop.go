@@ -38,7 +38,7 @@ func (p *page) shop(w *markup.Writer) {
 	}
 	if p.schedule != nil {
 		slots := p.schedule.Slots
-		t := kitlist.Timetable(slots)
+		t := kitlist.Timetable(p.schedule)
 		t.Columns[len(t.Columns)-1].FileOnly = true // stands below the row
 		plain(w, "When each set leaves", t, look{
 			strong: func(i int) bool { return slots[i].Late() > 0 || slots[i].Over },
@@ -174,6 +174,10 @@ type look struct {
 	under func(i int) string
 }
 
+// wholeCell is how long a text in a plain table may be, bytes, to stay on one
+// line: times and runs of orders are not torn.
+const wholeCell = 16
+
 // plain writes a table as the terminal shows it.
 func plain(w *markup.Writer, title string, t *table.Table, l look) {
 	id := "t-" + t.Columns[0].Key + strconv.Itoa(len(t.Columns))
@@ -195,7 +199,14 @@ func plain(w *markup.Writer, title string, t *table.Table, l look) {
 		n := 0
 		for k, c := range t.Columns {
 			if !c.FileOnly {
-				w.Leaf("td", row[k].String(), markup.If(c.Right, "class"), "n")
+				text, class := row[k].String(), ""
+				switch {
+				case c.Right:
+					class = "n"
+				case len(text) <= wholeCell:
+					class = "whole"
+				}
+				w.Leaf("td", text, markup.If(class != "", "class"), class)
 				n++
 			}
 		}

@@ -40,7 +40,7 @@ func TestTimetableStopsAndPrepreg(t *testing.T) {
 	require.NoError(t, Write(&b, Input{Record: rec, Kits: kits, Schedule: c}))
 	page := b.String()
 	for _, words := range []string{
-		`href="#shop"`, "Laying begins at 08:00", "CUTTING DOES NOT KEEP UP", `<tr class="bad"><td>0`,
+		`href="#shop"`, "Laying begins at 08:00", "CUTTING DOES NOT KEEP UP", `<tr class="bad"><td class="whole">0`,
 		">skin &lt;coat&gt;<", "then a planned stop: skin &lt;coat&gt;",
 		`<td class="n">12.0</td><td class="n">6.0</td><td class="n">222.0 h</td>`, "222.0 h out-life left, expires 2027-03-01",
 		"needed to cure: TOO LONG",
@@ -49,7 +49,7 @@ func TestTimetableStopsAndPrepreg(t *testing.T) {
 	}
 	rows := 0
 	for _, part := range rec.Parts {
-		rows += strings.Count(page, "<td>"+part.Part+"</td>")
+		rows += strings.Count(page, ">"+part.Part+"</td>")
 	}
 	require.Equal(t, len(slots)+1, rows, "the timetable's rows are those of the schedule; one row tells of the stop")
 
@@ -57,6 +57,9 @@ func TestTimetableStopsAndPrepreg(t *testing.T) {
 	require.Equal(t, 1, strings.Count(page, "CURE NOT INCLUDED"))
 
 	tb := open(t, page, 1440, 900)
+	// Times keep to one line, and headers break at blanks only.
+	require.True(t, js[bool](tb, `[...document.querySelectorAll("#shop td.whole")].every(e => e.getClientRects().length == 1 && getComputedStyle(e).whiteSpace == "nowrap")`))
+	require.True(t, js[bool](tb, `[...document.querySelectorAll("#shop thead th")].every(e => getComputedStyle(e).overflowWrap == "normal")`))
 	tb.run("document.getElementById('shop').scrollIntoView()")
 	tb.keep("shop.png")
 	tb.quiet()
@@ -82,10 +85,10 @@ func TestStopsForThickness(t *testing.T) {
 	page := render(t, rec)
 	_, table, _ := strings.Cut(page, "Planned stops, and stops for thickness")
 	table, _, _ = strings.Cut(table, "</table>")
-	require.Equal(t, want-1, strings.Count(table, "<td>thickness limit</td>"))
-	require.Equal(t, want, strings.Count(table, "<td>cure not included</td>"))
+	require.Equal(t, want-1, strings.Count(table, ">thickness limit</td>"))
+	require.Equal(t, want, strings.Count(table, ">cure not included</td>"))
 	rec.Laminating.Cure = 180
-	require.True(t, strings.Contains(render(t, rec), "<td>cure 3 h included</td>"))
+	require.True(t, strings.Contains(render(t, rec), ">cure 3 h included</td>"))
 }
 
 func TestWhatKeepingTogetherCosts(t *testing.T) {

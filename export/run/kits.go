@@ -46,7 +46,7 @@ func WriteKits(dir folder, prefix string, rec *nest.Record, kits []kit.Kit, c *k
 		tables = append(tables, struct {
 			name  string
 			table *table.Table
-		}{"timetable.csv", kitlist.Timetable(c.Slots)})
+		}{"timetable.csv", kitlist.Timetable(c)})
 	}
 	for _, t := range tables {
 		if err := create(dir, prefix+t.name, t.table.WriteCSV); err != nil {
