@@ -48,8 +48,12 @@ func (p *page) knifeNote(w *markup.Writer) {
 	if n == 0 {
 		return
 	}
-	w.Leaf("p", "Cutting takes about "+fixed(sum.Minutes, 0)+thin+"min in all, with "+fixed(sum.Down/1e3, 1)+thin+"m of the knife down and "+
-		fixed(sum.Up/1e3, 1)+thin+"m of it up: estimated from a cutter's feeds, lifts and turns; with your cutter's profile, plyroom cut --machine says it for yours.", "class", "note")
+	other := ""
+	if len(p.rec.SpreadOptions) > 0 {
+		other = " The table of spreads reckons cutting in another way, from the length of the outlines at the job's rates, so that plans can be compared before they are laid."
+	}
+	w.Leaf("p", "The knife takes about "+fixed(sum.Minutes, 0)+thin+"min in all, with "+fixed(sum.Down/1e3, 1)+thin+"m of the knife down and "+
+		fixed(sum.Up/1e3, 1)+thin+"m of it up, without spreading and kitting: estimated from its path by a cutter's feeds, lifts and turns; with your cutter's profile, plyroom cut --machine says it for yours. The timetable counts this, spreading, changes of roll and kitting."+other, "class", "note")
 }
 
 func (p *page) layout(w *markup.Writer, i int) {

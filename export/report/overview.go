@@ -29,33 +29,29 @@ func (p *page) overview(w *markup.Writer) {
 
 // A column of the fabric table.
 type column struct {
-	group, name string
-	value       func(account.Summary) string
+	name  string
+	value func(account.Summary) string
 }
 
 func (p *page) columns() []column {
 	cols := []column{
-		{"", "Layouts", func(s account.Summary) string { return fixed(float64(s.Layouts), 0) }},
-		{"", "Plies", func(s account.Summary) string { return fixed(float64(s.Plies), 0) }},
-		{"Drawn", "m", func(s account.Summary) string { return metres(s.Length) }},
-		{"Drawn", "m²", func(s account.Summary) string { return squareMetres(s.Books.Drawn) }},
-		{"Yield of whole width", "net", func(s account.Summary) string { return percent(s.Books.NetYield()) }},
-		{"Yield of whole width", "cut", func(s account.Summary) string { return percent(s.Books.CutYield()) }},
-		{"Yield less selvedge", "net", func(s account.Summary) string { return percent(s.Books.NetYieldUsable()) }},
-		{"Yield less selvedge", "cut", func(s account.Summary) string { return percent(s.Books.CutYieldUsable()) }},
-		{"Least possible", "m", func(s account.Summary) string { return orDash(s.BoundLength > 0, metres(s.BoundLength)) }},
-		{"Least possible", "drawn above it by", func(s account.Summary) string { return orDash(s.BoundLength > 0, percent(s.Gap())) }},
+		{"Layouts", func(s account.Summary) string { return fixed(float64(s.Layouts), 0) }},
+		{"Plies", func(s account.Summary) string { return fixed(float64(s.Plies), 0) }},
+		{"Drawn, m", func(s account.Summary) string { return metres(s.Length) }},
+		{"Drawn, m²", func(s account.Summary) string { return squareMetres(s.Books.Drawn) }},
+		{"Net yield", func(s account.Summary) string { return percent(s.Books.NetYield()) }},
+		{"Cut yield", func(s account.Summary) string { return percent(s.Books.CutYield()) }},
+		{"Net yield less selvedge", func(s account.Summary) string { return percent(s.Books.NetYieldUsable()) }},
+		{"Cut yield less selvedge", func(s account.Summary) string { return percent(s.Books.CutYieldUsable()) }},
+		{"Least possible, m", func(s account.Summary) string { return orDash(s.BoundLength > 0, metres(s.BoundLength)) }},
+		{"Drawn above the least by", func(s account.Summary) string { return orDash(s.BoundLength > 0, percent(s.Gap())) }},
 	}
 	priced := false
 	for _, s := range p.ledger.Fabrics {
 		priced = priced || s.Priced
 	}
 	if priced {
-		unit := p.rec.Currency
-		if unit == "" {
-			unit = "price"
-		}
-		cols = append(cols, column{"Cost", unit, func(s account.Summary) string { return orDash(s.Priced, fixed(s.Cost, 2)) }})
+		cols = append(cols, column{p.money("Cost"), func(s account.Summary) string { return orDash(s.Priced, fixed(s.Cost, 2)) }})
 	}
 	return cols
 }
@@ -74,25 +70,9 @@ func (p *page) fabricTable(w *markup.Writer) {
 	w.Leaf("caption", "Fabric by fabric", "id", "fabric-cap")
 	w.Start("thead")
 	w.Start("tr")
-	w.Leaf("th", "Fabric", "scope", "col", "rowspan", "2", "class", "name")
-	for i := 0; i < len(cols); {
-		n := 1
-		for i+n < len(cols) && cols[i].group != "" && cols[i+n].group == cols[i].group {
-			n++
-		}
-		if cols[i].group == "" {
-			w.Leaf("th", cols[i].name, "scope", "col", "rowspan", "2")
-		} else {
-			w.Leaf("th", cols[i].group, "scope", "colgroup", "colspan", fmt.Sprint(n), "class", "group")
-		}
-		i += n
-	}
-	w.End()
-	w.Start("tr")
+	w.Leaf("th", "Fabric", "scope", "col", "class", "name")
 	for _, c := range cols {
-		if c.group != "" {
-			w.Leaf("th", c.name, "scope", "col", "class", "unit")
-		}
+		w.Leaf("th", c.name, "scope", "col")
 	}
 	w.End()
 	w.End()
@@ -119,7 +99,7 @@ func (p *page) fabricTable(w *markup.Writer) {
 	w.End()
 	w.End()
 	w.End()
-	w.Leaf("p", "Yield is plies over fabric drawn and not returned. Net counts plies as drawn; cut counts laps and trim as used. The least possible length is a proved lower limit that no layout could beat, not a plan.", "class", "note")
+	w.Leaf("p", "Yield is plies over fabric drawn and not returned, of the whole width or less the selvedges. Net counts plies as drawn; cut counts laps and trim as used. The least possible length is a proved lower limit that no layout could beat, not a plan.", "class", "note")
 }
 
 // fabricWords says what a fabric is: "plain weave · 600 g/m² · 1250 mm".

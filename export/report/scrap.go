@@ -79,7 +79,7 @@ func scrapTable(w *markup.Writer, all []account.Summary) {
 	}
 	w.End()
 	w.End()
-	// Columns are rounded one by one, each to its own sum.
+	// Areas are rounded column by column, each to its own sum.
 	var area, share [][]float64
 	for _, s := range all {
 		var amounts, parts []float64
@@ -92,7 +92,8 @@ func scrapTable(w *markup.Writer, all []account.Summary) {
 			}
 		}
 		area = append(area, shares(s.Books.Drawn, 1000, amounts))
-		share = append(share, shares(100, 0.1, parts))
+		// Shares are rounded one by one, as every yield on the page is.
+		share = append(share, parts)
 	}
 	w.Start("tbody")
 	for i, c := range (account.Books{}).Classes() {

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"plyroom/export/markup"
@@ -29,7 +30,7 @@ func (p *page) spreads(w *markup.Writer) {
 	w.Start("tr")
 	w.Leaf("th", "Plan", "scope", "col", "class", "name")
 	for _, name := range []string{"Layouts", "of them spreads", "Drawn, m", "Drawn, m²", "Yield net", "Cutting, min", "Spreading, min",
-		"Roll changes, min", "Kitting, min", "All, min", "Fabric", "Labour"} {
+		"Roll changes, min", "Kitting, min", "All, min", p.money("Fabric"), p.money("Labour")} {
 		w.Leaf("th", name, "scope", "col")
 	}
 	w.End()
@@ -57,6 +58,14 @@ func (p *page) spreads(w *markup.Writer) {
 	w.Leaf("p", p.spreadWords(), "class", "note")
 }
 
+// money heads a column of amounts, with the currency where the job states one.
+func (p *page) money(name string) string {
+	if p.rec.Currency == "" {
+		return name
+	}
+	return name + ", " + p.rec.Currency
+}
+
 // lengthWords lists the metres of each fabric.
 func lengthWords(o nest.SpreadOption) string {
 	var out []string
@@ -72,26 +81,31 @@ func lengthWords(o nest.SpreadOption) string {
 // spreadWords says what spreading saves and what it costs, and how far the
 // figures can be trusted.
 func (p *page) spreadWords() string {
-	var none, chosen nest.SpreadOption
+	var none, laid nest.SpreadOption
 	for _, o := range p.rec.SpreadOptions {
 		if o.Name == nest.OptionNone {
 			none = o
 		}
-		if o.Chosen {
-			chosen = o
+		if o.Name == nest.OptionLaid || o.Chosen && laid.Name != nest.OptionLaid {
+			laid = o
 		}
 	}
 	said := "Cutting every fabric single is the plan chosen."
-	if chosen.Spreads > 0 {
-		said = fmt.Sprintf("Against cutting every fabric single, the plan chosen saves %s of work, spreading and handling counted, and draws %s of fabric %s.",
-			count(int(none.Minutes.Total()-chosen.Minutes.Total()+0.5), "minute", "minutes"),
-			metres(abs(chosen.Length-none.Length))+thin+"m", moreOrLess(chosen.Length-none.Length))
+	if laid.Spreads > 0 {
+		saved := math.Round(none.Minutes.Total() - laid.Minutes.Total())
+		verb := "saves"
+		if saved < 0 {
+			verb = "costs"
+		}
+		said = fmt.Sprintf("Against cutting every fabric single, the plan as laid %s %s of work, spreading and handling counted, and draws %s of fabric %s.",
+			verb, count(int(math.Abs(saved)), "minute", "minutes"),
+			metres(abs(laid.Length-none.Length))+thin+"m", moreOrLess(laid.Length-none.Length))
 	}
 	how := "All rows but the last were laid with equally short searches; the last is this plan after its whole search."
 	if none.Foretold {
-		how = "Time was short: all rows but the last are foretold from areas, not laid; the last is this plan."
+		how = "All rows but the last are foretold from areas, not laid; the last is this plan as laid, so part of what it saves may be better packing."
 	}
-	return said + " " + how + " Minutes are estimates from the rates of the job, or from common practice where it states none."
+	return said + " " + how + " Minutes, those of cutting too, are estimates from lengths and counts at the rates of the job, or from common practice where it states none."
 }
 
 func moreOrLess(v float64) string {
