@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"plyroom/export/rolllog"
+	"plyroom/export/run"
 	"plyroom/shapes"
 )
 
@@ -79,7 +80,7 @@ func (p *prepregFlags) apply(job *shapes.Job) error {
 	case len(unfit) > 0:
 		job.Cutting.UseExpired = true
 		for _, u := range unfit {
-			job.Notes = append(job.Notes, u+"; it is used all the same, as was asked for")
+			job.Notes = append(job.Notes, u+run.UsedAnyway)
 		}
 	}
 	if dated && job.Date == "" {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"strconv"
+	"strings"
 
 	"plyroom/export/kitlist"
 	"plyroom/export/labels"
@@ -66,12 +67,29 @@ func WriteKits(dir folder, prefix string, rec *nest.Record, kits []kit.Kit, c *k
 			return err
 		}
 		if err := create(dir, base+".pdf", func(w io.Writer) error {
-			return kitlist.WritePDF(w, k, kitlist.Settings{Paper: p.size, Notes: rec.Notes, Overrun: c.Overrun(k)})
+			return kitlist.WritePDF(w, k, kitlist.Settings{Paper: p.size, Notes: kitNotes(rec.Notes), Overrun: c.Overrun(k)})
 		}); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// UsedAnyway ends a note about a roll that is past its day or its out-life and
+// was used because that was asked for.
+const UsedAnyway = "; it is used all the same, as was asked for"
+
+// kitNotes are those of a record's notes that belong on every kit list. The
+// others count plies of the whole job or tell of the search: they stand on the
+// page and in the cutting room's document.
+func kitNotes(notes []string) []string {
+	var out []string
+	for _, n := range notes {
+		if strings.HasSuffix(n, UsedAnyway) {
+			out = append(out, n)
+		}
+	}
+	return out
 }
 
 // WithLabels changes how labels stand on the paper and the order they are
