@@ -14,11 +14,11 @@ import (
 // checkRecut checks a recut, given its folder or recut.json; false where the
 // path is no recut.
 func (a *app) checkRecut(path string, asJSON bool) (bool, error) {
-	if filepath.Base(path) != recutFile {
+	if filepath.Base(path) != recut.FileName {
 		if info, err := os.Stat(path); err == nil && !info.IsDir() {
 			return false, nil // a record
 		}
-		path = filepath.Join(path, recutFile)
+		path = filepath.Join(path, recut.FileName)
 	}
 	data, err := os.ReadFile(path)
 	if errors.Is(err, fs.ErrNotExist) {

@@ -17,9 +17,6 @@ import (
 	"plyroom/shapes"
 )
 
-// recutFile is the file in a recut's folder that tells all of it.
-const recutFile = "recut.json"
-
 // recutFlags are the options of plyroom recut.
 type recutFlags struct {
 	cut                            cutFlags
@@ -125,7 +122,7 @@ func (a *app) recut(cmd *cobra.Command, out string, f *recutFlags) error {
 		return err
 	}
 	defer folder.Abort()
-	data, err := writeRecut(folder, e, f)
+	data, err := writeRecut(folder, rec, e, f)
 	if err != nil {
 		return cannot(err)
 	}

@@ -3,6 +3,7 @@ package main
 import (
 	"encoding/json"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -10,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"plyroom/nest/recut"
+	"plyroom/nest/trace"
 	"plyroom/nest/verify"
 )
 
@@ -59,7 +61,6 @@ func TestRecut(t *testing.T) {
 	listed, err := recut.List(out)
 	require.NoError(t, err)
 	require.Len(t, listed, 2)
-	require.Nil(t, listed[0].Record)
 
 	// From the smaller of two remnants, shaped as it is; the rest is kept.
 	drawing := filepath.Join(dir, "offcut.svg")
@@ -111,6 +112,53 @@ func TestRecut(t *testing.T) {
 	require.Contains(t, told, big)
 	require.Contains(t, told, "are left of it")
 	require.Greater(t, len(remnantList(t, store)), 3)
+}
+
+// spoiltKit lays two units of six pieces in two bags, and cuts piece 3 of the
+// fifth order of the second unit again.
+func spoiltKit(t *testing.T) (out string) {
+	t.Helper()
+	const plies = `      - {order: 1, ply: U01, outline: SKIN, fabric: WR 600, direction: 0}
+      - {order: 2, ply: U02, outline: SKIN, fabric: PP 300}
+`
+	dir, status, said := kitRun(t, plies, plies+`      - {order: 5, ply: U05, outline: SKIN, fabric: PP 300, count: 4, bag: LATE}
+      - {order: 6, ply: U06, outline: SKIN, fabric: PP 300, bag: LATE}
+`)
+	require.Equal(t, 0, status, said)
+	out = filepath.Join(dir, "OUT")
+	status, _, said = command(t, "recut", out, "--ply", "Upper shell/2/U05/3", "--date", "2026-12-01")
+	require.Equal(t, 0, status, said)
+	return out
+}
+
+// The tag of a ply cut again, and its trail, tell order, piece and bag of the
+// kit it belongs to, as the first tag did.
+func TestRecutTag(t *testing.T) {
+	out := spoiltKit(t)
+	var own trace.Trail
+	require.NoError(t, json.Unmarshal([]byte(readText(t, out, "recut-1", "trace.json")), &own))
+	require.Len(t, own.Pieces, 1)
+	require.Empty(t, own.Missing)
+	p := own.Pieces[0]
+	require.Equal(t, []any{2, 2, 5, "U05", 3, "R1"}, []any{p.Kit, p.Bag, p.Order, p.Ply, p.Copy, p.Layout})
+
+	text := pdfText(t, filepath.Join(out, "recut-1", "label.pdf"))
+	require.Equal(t, 1, strings.Count(text, "REMOVE BEFORE WET-OUT"), "one tag")
+	for _, says := range []string{"order 5 of 6 · piece 3 of 4", "bag 2", "unit 2 of 2"} {
+		require.Contains(t, text, says)
+	}
+}
+
+// pdfText is the text of a PDF, read with a program of the system.
+func pdfText(t *testing.T, path string) string {
+	t.Helper()
+	read, err := exec.LookPath("pdftotext")
+	if err != nil {
+		t.Skip("SKIPPED: pdftotext is not installed (Debian package poppler-utils)")
+	}
+	text, err := exec.Command(read, "-layout", path, "-").Output()
+	require.NoError(t, err)
+	return string(text)
 }
 
 func TestRecutHasNoPlace(t *testing.T) {

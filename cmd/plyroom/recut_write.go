@@ -32,13 +32,14 @@ func recutFolder(home, out string, e *recut.Entry) (*export.Folder, string, erro
 	return folder, out, err
 }
 
-// writeRecut fills the folder and returns the bytes of its recut.json.
-func writeRecut(folder *export.Folder, e *recut.Entry, f *recutFlags) ([]byte, error) {
+// writeRecut fills the folder and returns the bytes of its recut.json. Bag,
+// order and pieces on the tag are those of the ply's kit in the run.
+func writeRecut(folder *export.Folder, rec *nest.Record, e *recut.Entry, f *recutFlags) ([]byte, error) {
 	paths, err := run.Paths(e.Record, f.options.Machine)
 	if err != nil {
 		return nil, err
 	}
-	kits, err := kit.BuildWith(e.Record, kit.Settings{Order: run.CutOrder(paths)})
+	kits, err := kit.BuildWith(rec, kit.Settings{Order: run.CutOrder(paths), Again: []*nest.Record{e.Record}})
 	if err != nil {
 		return nil, err
 	}
@@ -55,11 +56,11 @@ func writeRecut(folder *export.Folder, e *recut.Entry, f *recutFlags) ([]byte, e
 		write func(io.Writer) error
 	}{
 		{"label.pdf", func(w io.Writer) error {
-			_, err := run.WriteTags(w, kits, f.options.Paper)
+			_, err := run.WriteTag(w, kits, e.Key(), f.options.Paper)
 			return err
 		}},
-		{"trace.json", trace.Of(e.Record, kits).Write},
-		{recutFile, func(w io.Writer) error { _, err := w.Write(data); return err }},
+		{"trace.json", trace.Of(e.Record, kits).Only(e.Key()).Write},
+		{recut.FileName, func(w io.Writer) error { _, err := w.Write(data); return err }},
 	} {
 		w, err := folder.Create(doc.name)
 		if err != nil {
@@ -82,7 +83,7 @@ func commitRecut(held *borrowed, folder *export.Folder, e *recut.Entry, data []b
 		ids = append(ids, e.Remnant.ID)
 	}
 	sum := sha256.Sum256(data)
-	return held.settle(folder, ids, remnant.End{Job: e.Job, Digest: hex.EncodeToString(sum[:]), Date: e.Date}, filepath.Join(target, recutFile))
+	return held.settle(folder, ids, remnant.End{Job: e.Job, Digest: hex.EncodeToString(sum[:]), Date: e.Date}, filepath.Join(target, recut.FileName))
 }
 
 // keepRest puts what is left of a remnant back into the store.

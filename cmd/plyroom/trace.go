@@ -11,6 +11,7 @@ import (
 
 	"plyroom/export"
 	"plyroom/export/summary"
+	"plyroom/nest"
 	"plyroom/nest/kit"
 	"plyroom/nest/recut"
 	"plyroom/nest/trace"
@@ -112,20 +113,31 @@ func readTrail(path string) (*trace.Trail, error) {
 	if err != nil {
 		return nil, err
 	}
-	kits, err := kit.Build(rec)
+	again, _, err := cutAgain(path)
+	if err != nil {
+		return nil, cannot(err)
+	}
+	kits, err := kit.BuildWith(rec, kit.Settings{Again: again})
 	if err != nil {
 		return nil, cannot(fmt.Errorf("%s: %w", path, err))
 	}
 	t := trace.Of(rec, kits)
-	again, err := recut.List(filepath.Dir(recordPath(path)))
-	if err != nil {
-		return nil, cannot(err)
-	}
-	recut.Follow(t, again, rec.Rules.EndAllowance)
 	for i := range t.Pieces {
 		t.Pieces[i].Position = 0 // depends on the cutter
 	}
 	return t, nil
+}
+
+// cutAgain reads the recuts beside a run's record: the plans of those that
+// count, and all of them.
+func cutAgain(path string) ([]*nest.Record, []recut.Entry, error) {
+	home := filepath.Dir(recordPath(path))
+	entries, err := recut.List(home)
+	if err != nil {
+		return nil, nil, err
+	}
+	again, err := recut.Records(home, entries)
+	return again, entries, err
 }
 
 func sayRevision(job, revision string) string {

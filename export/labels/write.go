@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"plyroom/export/paper"
+	"plyroom/nest"
 	"plyroom/nest/kit"
 )
 
@@ -33,6 +34,8 @@ type Settings struct {
 	Skip int
 	// NoBags leaves out the bag sheets.
 	NoBags bool
+	// Only prints the tag of one ply and no other; nil prints all.
+	Only *nest.Key
 }
 
 // Write prints the labels of kits. Pieces that are short get no tag. Where
@@ -114,7 +117,7 @@ func list(kits []kit.Kit, s Settings) []label {
 				}
 				l := &k.Lines[b.Lines[n]]
 				switch {
-				case l.Place == nil:
+				case l.Place == nil, s.Only != nil && l.Demand.Key() != *s.Only:
 				case s.Order == OffTable:
 					table = append(table, label{k, b, l})
 				default:

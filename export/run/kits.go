@@ -120,10 +120,9 @@ func WriteLabels(w io.Writer, kits []kit.Kit, p Paper) (remark string, err error
 	return labels.MissingWords(missing), err
 }
 
-// WriteTags is WriteLabels without the sheets of bags, for plies that are cut
-// again.
-func WriteTags(w io.Writer, kits []kit.Kit, p Paper) (remark string, err error) {
-	missing, err := labels.Write(w, kits, labels.Settings{Grid: p.labels, Order: p.order, NoBags: true})
+// WriteTag writes the tag of one ply, without the sheets of bags.
+func WriteTag(w io.Writer, kits []kit.Kit, ply nest.Key, p Paper) (remark string, err error) {
+	missing, err := labels.Write(w, kits, labels.Settings{Grid: p.labels, Order: p.order, NoBags: true, Only: &ply})
 	return labels.MissingWords(missing), err
 }
 

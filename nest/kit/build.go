@@ -26,6 +26,10 @@ type Settings struct {
 	// heat of cure; 0 takes the record's. The resin supplier's data sheet says
 	// how much.
 	SetThickness float64
+	// Again are plans of single plies that were cut again after the record's
+	// layouts were cut. Their plies take the place of the spoiled ones; of two
+	// for one ply the later counts.
+	Again []*nest.Record
 }
 
 // Build makes the kits of a record with default settings: part by part in the
@@ -44,6 +48,11 @@ func BuildWith(r *nest.Record, s Settings) ([]Kit, error) {
 	}
 	b := builder{record: r, settings: s, shapes: r.ShapesByID(), sizes: map[string]measure{}}
 	places := b.places()
+	demanded := map[nest.Key]bool{}
+	for i := range r.Demand {
+		demanded[r.Demand[i].Key()] = true
+	}
+	b.again(places, demanded)
 	lines := map[unitKey][]Line{}
 	seen := map[nest.Key]bool{}
 	for i := range r.Demand {
@@ -111,11 +120,27 @@ func (b *builder) places() map[nest.Key]*Place {
 			}
 			out[p.Key()] = &Place{
 				Layout: l.ID, LayoutIndex: i, Layer: p.Layer, Layers: len(l.Layers), Position: pos[k],
-				Roll: layer.Roll, Lot: layer.Lot, Placed: p, face: layer.Face,
+				Roll: layer.Roll, Lot: layer.Lot, RollFrom: layer.RollFrom, Placed: p, face: layer.Face,
 			}
 		}
 	}
 	return out
+}
+
+// again sets the plies that were cut again in the place of the spoiled ones.
+func (b *builder) again(places map[nest.Key]*Place, demanded map[nest.Key]bool) {
+	for n, r := range b.settings.Again {
+		one := builder{record: r, settings: b.settings}
+		for key, p := range one.places() {
+			if !demanded[key] {
+				b.faultf("%s is cut again, as %s, and is not demanded", key, p.Layout)
+				continue
+			}
+			p.CutAgain, p.LayoutIndex, p.fabric = true, len(b.record.Layouts)+n, r.Fabric(p.Placed.Fabric)
+			places[key] = p
+		}
+		b.faults = append(b.faults, one.faults...)
+	}
 }
 
 // strangers reports placed pieces that are not demanded.

@@ -96,7 +96,8 @@ type Line struct {
 type Place struct {
 	// Layout is the layout's ID, Layer counts from 1 at the bottom, of Layers.
 	Layout string
-	// LayoutIndex is where the layout stands in the record, from 0.
+	// LayoutIndex is where the layout stands in the record, from 0; a ply that
+	// was cut again stands behind all of them.
 	LayoutIndex   int
 	Layer, Layers int
 	// Position is the place in the order off the table, from 1 in each layout.
@@ -104,10 +105,17 @@ type Place struct {
 	Position int
 	// Roll and Lot are empty where no roll is named.
 	Roll, Lot string
+	// RollFrom is where the layout begins on the roll, mm.
+	RollFrom float64
+	// CutAgain says that the ply was cut again, alone, after it was spoiled:
+	// Layout is then the name of the recut.
+	CutAgain bool
 	// Placed is the record's entry.
 	Placed *nest.Placed
 	// face is "up" or "down" as the fabric lies on the table.
 	face string
+	// fabric has the roll of a ply that was cut again; nil for the record's.
+	fabric *shapes.Fabric
 }
 
 // Before reports whether a piece comes off the table before another: layout by

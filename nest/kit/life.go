@@ -24,6 +24,9 @@ func lifeOf(f *shapes.Fabric, p *Place) *Life {
 	if p == nil {
 		return nil
 	}
+	if p.fabric != nil {
+		f = p.fabric
+	}
 	roll := &shapes.Roll{}
 	for i := range f.Rolls {
 		if p.Roll != "" && f.Rolls[i].Name == p.Roll {

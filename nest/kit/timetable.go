@@ -136,7 +136,7 @@ func Timetable(kits []Kit, s Shift) ([]Slot, error) {
 				if l.Place == nil || s.CutMinutes == nil {
 					continue
 				}
-				if end := cut[l.Place.LayoutIndex]; !(slot.Ready >= end) {
+				if end, ok := cut[l.Place.LayoutIndex]; ok && !(slot.Ready >= end) {
 					slot.Ready = end
 				}
 			}
@@ -170,7 +170,8 @@ func setsOf(k *Kit) []Set {
 
 // cutEnds is when each layout is cut, by its place in the record. Layouts
 // that none of the kits comes from are cut in their turn only if they are
-// known, so kits of the whole record should be given.
+// known, so kits of the whole record should be given. What was cut again is
+// cut when it is wanted, in no layout's turn.
 func cutEnds(kits []Kit, s Shift) map[int]float64 {
 	if s.CutMinutes == nil {
 		return nil
@@ -178,7 +179,7 @@ func cutEnds(kits []Kit, s Shift) map[int]float64 {
 	names := map[int]string{}
 	for i := range kits {
 		for j := range kits[i].Lines {
-			if p := kits[i].Lines[j].Place; p != nil {
+			if p := kits[i].Lines[j].Place; p != nil && !p.CutAgain {
 				names[p.LayoutIndex] = p.Layout
 			}
 		}

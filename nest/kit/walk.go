@@ -54,13 +54,14 @@ func WalkOf(r *nest.Record) Walk {
 	return w
 }
 
-// Walk measures the walk of one kit.
+// Walk measures the walk of one kit. What was cut again does not lie on its
+// layouts.
 func (k *Kit) Walk() Walk {
 	type span struct{ from, to float64 }
 	at := map[int]*span{}
 	for i := range k.Lines {
 		p := k.Lines[i].Place
-		if p == nil {
+		if p == nil || p.CutAgain {
 			continue
 		}
 		b := box(p.Placed.Outline)

@@ -27,7 +27,7 @@ func (e *Entry) Check() []string {
 	l := one.Layouts[0]
 	l.ID, l.Placed = "L1", slices.Clone(l.Placed)
 	p := &l.Placed[0]
-	if d := one.Demand[0]; p.Key() != d.Key() || p.Key() != (nest.Key{Part: e.Part, Unit: e.Unit, Ply: e.Ply, Copy: e.Copy}) {
+	if d := one.Demand[0]; p.Key() != d.Key() || p.Key() != e.Key() {
 		return []string{fmt.Sprintf("the ply laid is %s; %s, unit %d, ply %s, copy %d is meant", p.Key(), e.Part, e.Unit, e.Ply, e.Copy)}
 	}
 	p.Unit = 1

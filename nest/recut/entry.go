@@ -48,8 +48,7 @@ type Entry struct {
 	Folder string `json:"folder"`
 	// Remnant is the remnant it is cut from; nil for a roll.
 	Remnant *remnant.Remnant `json:"remnant,omitempty"`
-	// Record holds the ply alone, as a plan of one layout. It is written into
-	// the recut's own folder only.
+	// Record holds the ply alone, as a plan of one layout.
 	Record *nest.Record `json:"record,omitempty"`
 }
 
@@ -115,7 +114,6 @@ var ErrMeanwhile = errors.New("another ply of the run is cut again just now; try
 // the recut's folder is there: ended in between, a stretch of fabric is counted
 // as cut that is not, and never the other way round.
 func Enter(run string, e Entry) error {
-	e.Record = nil
 	if err := os.Mkdir(filepath.Join(run, ListName), 0o777); err != nil && !errors.Is(err, fs.ErrExist) {
 		return err
 	}

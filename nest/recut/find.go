@@ -93,7 +93,7 @@ func Find(ctx context.Context, rec *nest.Record, key nest.Key, s Stock, search p
 			no.Tried = append(no.Tried, c.words)
 			continue
 		}
-		l.ID = fmt.Sprintf("R%d", e.Number)
+		l.ID = e.Name()
 		one.Layouts = []nest.Layout{*l}
 		if c.ground.Roll.Name != "" {
 			one.Fabrics[0].Rolls = []shapes.Roll{ahead(c.ground.Roll, c.ground.From)}

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"plyroom/nest"
 )
 
 // A Question says what is asked of a trail. Exactly one field is set.
@@ -54,6 +56,17 @@ func (t *Trail) Select(q Question) *Trail {
 			out.Missing = append(out.Missing, t.Missing[i])
 		}
 	}
+	return &out
+}
+
+// Only keeps one piece, placed or missing.
+func (t *Trail) Only(key nest.Key) *Trail {
+	out := *t
+	others := func(p Piece) bool {
+		return key != nest.Key{Part: p.Part, Unit: p.Unit, Ply: p.Ply, Copy: p.Copy}
+	}
+	out.Pieces = slices.DeleteFunc(slices.Clone(t.Pieces), others)
+	out.Missing = slices.DeleteFunc(slices.Clone(t.Missing), others)
 	return &out
 }
 

@@ -59,6 +59,8 @@ type Piece struct {
 	RollTo   float64 `json:"roll_to"`
 	// LaidDeg is the warp's angle as laid.
 	LaidDeg float64 `json:"laid_deg"`
+	// CutAgain says that it was cut again, as Layout, after a spoiled one.
+	CutAgain bool `json:"cut_again,omitempty"`
 }
 
 // Of follows the pieces of a record's kits, which must be those of the record.
@@ -82,12 +84,8 @@ func Of(r *nest.Record, kits []kit.Kit) *Trail {
 			}
 			p.Roll, p.Lot, p.Layout = l.Place.Roll, l.Place.Lot, l.Place.Layout
 			p.Layer, p.Position, p.LaidDeg = l.Place.Layer, l.Place.Position, l.Place.Placed.LaidDeg
-			from := 0.0
-			for _, ly := range r.Layouts[l.Place.LayoutIndex].Layers {
-				if ly.Layer == p.Layer {
-					from = ly.RollFrom
-				}
-			}
+			p.CutAgain = l.Place.CutAgain
+			from := l.Place.RollFrom
 			left, right := math.Inf(1), math.Inf(-1)
 			for _, v := range l.Place.Placed.Outline {
 				left, right = min(left, v[0]), max(right, v[0])
