@@ -3,10 +3,12 @@ package main
 import (
 	"encoding/json"
 	"fmt"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 
 	"plyroom/export"
+	"plyroom/nest/recut"
 )
 
 func (a *app) checkCommand() *cobra.Command {
@@ -27,11 +29,16 @@ func (a *app) checkCommand() *cobra.Command {
 			if err != nil {
 				return cannot(err)
 			}
+			home := filepath.Dir(recordPath(args[0]))
+			recuts, err := recut.List(home)
+			if err != nil {
+				return cannot(err)
+			}
 			if asJSON {
 				enc := json.NewEncoder(a.stdout)
 				enc.SetIndent("", " ")
 				if err := enc.Encode(map[string]any{"clean": len(found) == 0, "findings": append([]string{}, found...),
-					"plies": len(rec.Demand), "layouts": len(rec.Layouts), "imbalance_mm2": worst}); err != nil {
+					"plies": len(rec.Demand), "layouts": len(rec.Layouts), "imbalance_mm2": worst, "recuts": len(recuts)}); err != nil {
 					return cannot(err)
 				}
 			}
@@ -46,6 +53,10 @@ func (a *app) checkCommand() *cobra.Command {
 			if !asJSON {
 				fmt.Fprintf(a.stdout, "%s: %d plies in %d layouts keep every rule; the books balance to %.3f mm²\n",
 					args[0], len(rec.Demand), len(rec.Layouts), worst)
+				if n := len(recuts); n > 0 {
+					fmt.Fprintf(a.stdout, "%d %s beside the record, not checked here; plyroom check %s checks the last\n",
+						n, plural(n, "recut lies", "recuts lie"), recutPath(home, &recuts[n-1]))
+				}
 			}
 			return nil
 		},

@@ -11,6 +11,14 @@ import (
 	"plyroom/nest/recut"
 )
 
+// recutPath is where the folder of a recut should be.
+func recutPath(home string, e *recut.Entry) string {
+	if e.Folder == fmt.Sprintf("recut-%d", e.Number) {
+		return filepath.Join(home, e.Folder)
+	}
+	return e.Folder
+}
+
 // checkRecut checks a recut, given its folder or recut.json; false where the
 // path is no recut.
 func (a *app) checkRecut(path string, asJSON bool) (bool, error) {

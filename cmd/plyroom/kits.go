@@ -10,7 +10,11 @@ import (
 	"plyroom/export"
 	"plyroom/export/kitlist"
 	"plyroom/export/run"
+	"plyroom/export/summary"
+	"plyroom/nest"
 	"plyroom/nest/kit"
+	"plyroom/nest/recut"
+	"plyroom/nest/trace"
 )
 
 func (a *app) kitsCommand() *cobra.Command {
@@ -22,9 +26,9 @@ func (a *app) kitsCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "kits OUT",
 		Short: "Make the kit lists and labels of a finished run again, and tell the timetable",
-		Long: `Make the kit lists and labels of a finished run again from its record, and tell
-when each kit or wet set must leave the cutting room and whether cutting keeps
-up.
+		Long: `Make the kit lists, labels and trace of a finished run again from its record, and
+tell when each kit or wet set must leave the cutting room and whether cutting
+keeps up. Plies that were cut again since stand with their new roll and lot.
 
 The timetable rests on the job's pace, working time and shift; the flags stand in
 for the job's shift. All of it is estimated: the supplier's data sheet and the
@@ -47,7 +51,11 @@ shop's own trials override it.`,
 			if err != nil {
 				return cannot(err)
 			}
-			kits, err := kit.BuildWith(rec, kit.Settings{Order: run.CutOrder(paths)})
+			again, recuts, err := cutAgain(args[0])
+			if err != nil {
+				return cannot(err)
+			}
+			kits, err := kit.BuildWith(rec, kit.Settings{Order: run.CutOrder(paths), Again: again})
 			if err != nil {
 				return cannot(err)
 			}
@@ -79,7 +87,18 @@ shop's own trials override it.`,
 			}); err != nil {
 				return cannot(err)
 			}
-			return a.tellKits(kits, plan, args[0], labels)
+			trail := trace.Of(rec, kits)
+			if err := export.WriteFile(filepath.Join(args[0], "trace.json"), trail.Write); err != nil {
+				return cannot(err)
+			}
+			if err := export.WriteFile(filepath.Join(args[0], "trace.csv"), summary.Trace(trail).WriteCSV); err != nil {
+				return cannot(err)
+			}
+			if err := a.tellKits(kits, plan, args[0], labels); err != nil {
+				return err
+			}
+			a.tellRecuts(recuts)
+			return nil
 		},
 	}
 	f := cmd.Flags()
@@ -109,6 +128,24 @@ func (a *app) tellKits(kits []kit.Kit, plan *kitlist.Schedule, out, labels strin
 		}
 	}
 	fmt.Fprintln(a.stdout, kitlist.WalkWords(kits))
-	fmt.Fprintf(a.stdout, "written to %s/kits and %s\n", out, labels)
+	fmt.Fprintf(a.stdout, "written to %s/kits, %s, trace.json and trace.csv\n", out, labels)
 	return nil
+}
+
+// tellRecuts says which plies were cut again, and that the report does not know
+// of them.
+func (a *app) tellRecuts(recuts []recut.Entry) {
+	if len(recuts) == 0 {
+		return
+	}
+	last := map[nest.Key]string{}
+	for i := range recuts {
+		last[recuts[i].Key()] = recuts[i].Name()
+	}
+	for i := range recuts {
+		if e := &recuts[i]; last[e.Key()] == e.Name() {
+			fmt.Fprintf(a.stdout, "%s was cut again, as %s, from %s\n", e.Key(), e.Name(), placeWords(e.Cut))
+		}
+	}
+	fmt.Fprintln(a.stdout, "kit lists, labels and trace show what was cut again; report.html and the layouts show the run as it was laid")
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -113,6 +114,12 @@ func (a *app) recut(cmd *cobra.Command, out string, f *recutFlags) error {
 	if err != nil {
 		return cannot(err)
 	}
+	for i := len(stock.Earlier) - 1; i >= 0; i-- {
+		if was := &stock.Earlier[i]; was.Key() == key {
+			fmt.Fprintf(a.stderr, "%s was cut again before, as %s; from now on %s counts\n", key, was.Name(), e.Name())
+			break
+		}
+	}
 	e.Why, e.Date = f.why, f.date
 	if e.Run, err = remnant.Digest(recordPath(out)); err != nil {
 		return cannot(err)
@@ -144,6 +151,9 @@ func (a *app) recut(cmd *cobra.Command, out string, f *recutFlags) error {
 func findPly(rec *nest.Record, text string) (nest.Key, error) {
 	var found []nest.Key
 	var near []string
+	if err := unitOf(rec, text); err != nil {
+		return nest.Key{}, err
+	}
 	for _, d := range rec.Demand {
 		name := fmt.Sprintf("%s/%d/%s", d.Part, d.Unit, d.Ply)
 		if text == name || text == fmt.Sprintf("%s/%d", name, d.Copy) {
@@ -166,6 +176,25 @@ func findPly(rec *nest.Record, text string) (nest.Key, error) {
 		parts = append(parts, p.Part)
 	}
 	return nest.Key{}, fmt.Errorf("--ply: the run has no piece %q; name part/unit/ply, with the parts %s", text, strings.Join(parts, ", "))
+}
+
+// unitOf tells where a text names a unit that its part does not have.
+func unitOf(rec *nest.Record, text string) error {
+	for _, p := range rec.Parts {
+		rest, is := strings.CutPrefix(text, p.Part+"/")
+		if !is {
+			continue
+		}
+		word, _, _ := strings.Cut(rest, "/")
+		if n, err := strconv.Atoi(word); err == nil && (n < 1 || n > p.Units) {
+			units := fmt.Sprintf("units 1 to %d", p.Units)
+			if p.Units == 1 {
+				units = "unit 1 alone"
+			}
+			return fmt.Errorf("--ply: the run has no piece %q; part %q has %s", text, p.Part, units)
+		}
+	}
+	return nil
 }
 
 // newRolls lists rolls of a fabric that a job has and the run has not.

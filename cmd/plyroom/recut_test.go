@@ -56,6 +56,7 @@ func TestRecut(t *testing.T) {
 	}
 	status, _, said = command(t, "recut", out, "--ply", "Upper shell/1/U01/2", "-o", filepath.Join(dir, "AGAIN"))
 	require.Equal(t, 0, status, said)
+	require.Contains(t, said, "Upper shell, unit 1, ply U01, copy 2 was cut again before, as R1; from now on R2 counts")
 	second := readEntry(t, filepath.Join(dir, "AGAIN", "recut.json"))
 	require.InDelta(t, end+e.Cut.Length, second.Cut.RollFrom, 1e-6, "not twice from one stretch")
 	listed, err := recut.List(out)
@@ -149,6 +150,56 @@ func TestRecutTag(t *testing.T) {
 	}
 }
 
+// Once a ply is cut again, kit lists, labels and trace name its new place, as
+// plyroom trace does; check says that there is a recut.
+func TestKitsAfterARecut(t *testing.T) {
+	out := spoiltKit(t)
+	line := func(text, ply string) string {
+		for _, l := range strings.Split(text, "\n") {
+			if strings.Contains(l, ply) && strings.Contains(l, ",R1,") {
+				return l
+			}
+		}
+		return ""
+	}
+	require.Empty(t, line(readText(t, out, "trace.csv"), ",U05,3,"))
+	status, told, said := command(t, "kits", out)
+	require.Equal(t, 0, status, said)
+	require.Contains(t, told, "ply U05, copy 3 was cut again, as R1, from roll R-9 at ")
+	require.Contains(t, told, "report.html and the layouts show the run as it was laid")
+	require.Contains(t, line(readText(t, out, "trace.csv"), ",U05,3,"), "cut again,PP 300,R-9,LOT-P,")
+	require.Contains(t, line(readText(t, out, "kits", "kit-2-Upper-shell-unit-2.csv"), ",U05,3,"), ",cut again,")
+	require.NotContains(t, readText(t, out, "kits", "kit-1-Upper-shell-unit-1.csv"), "cut again")
+	require.Contains(t, readText(t, out, "kits", "off-the-table.csv"), "\nR1,1,1,PP 300,R-9,LOT-P,Upper shell,2,2,2,5,U05,3,")
+	status, asked, said := command(t, "trace", out, "--unit", "Upper shell/2", "--plies")
+	require.Equal(t, 0, status, said)
+	require.Contains(t, asked, "R1")
+	status, told, said = command(t, "check", out)
+	require.Equal(t, 0, status, said)
+	require.Contains(t, told, "1 recut lies beside the record")
+	require.Contains(t, told, filepath.Join(out, "recut-1"))
+
+	require.Contains(t, pdfText(t, filepath.Join(out, "labels.pdf")), "cut again R1")
+	require.Contains(t, pdfText(t, filepath.Join(out, "kits", "kit-2-Upper-shell-unit-2.pdf")), "cut again R1")
+	require.Contains(t, pdfText(t, filepath.Join(out, "kits", "cutting-room.pdf")), "Cut again R1")
+
+	// A list without plans: they are looked for in the recuts' own folders.
+	listed := filepath.Join(out, "recuts", "0001.json")
+	var e recut.Entry
+	require.NoError(t, json.Unmarshal([]byte(readText(t, listed)), &e))
+	e.Record = nil
+	data, err := json.Marshal(e)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(listed, data, 0o644))
+	status, again, said := command(t, "trace", out, "--unit", "Upper shell/2", "--plies")
+	require.Equal(t, 0, status, said)
+	require.Equal(t, asked, again)
+	require.NoError(t, os.Remove(filepath.Join(out, "recut-1", "recut.json")))
+	status, _, said = command(t, "kits", out)
+	require.Equal(t, 1, status)
+	require.Contains(t, said, "recut R1: how its ply lies is not known")
+}
+
 // pdfText is the text of a PDF, read with a program of the system.
 func pdfText(t *testing.T, path string) string {
 	t.Helper()
@@ -176,9 +227,10 @@ func TestRecutHasNoPlace(t *testing.T) {
 	require.Equal(t, before, names(t, out), "nothing is written")
 	for says, args := range map[string][]string{
 		"it has Upper shell/1/U01": {"--ply", "Upper shell/1/U99"},
-		"the parts Upper shell":    {"--ply", "Keel/1/K1"},
-		"none.yaml":                {"--ply", "Upper shell/1/U01/1", "--job", "none.yaml"},
-		"no folder of remnants":    {"--ply", "Upper shell/1/U01/1", "--remnants", "none"},
+		"no piece \"Upper shell/9/U01\"; part \"Upper shell\" has unit 1 alone": {"--ply", "Upper shell/9/U01"},
+		"the parts Upper shell": {"--ply", "Keel/1/K1"},
+		"none.yaml":             {"--ply", "Upper shell/1/U01/1", "--job", "none.yaml"},
+		"no folder of remnants": {"--ply", "Upper shell/1/U01/1", "--remnants", "none"},
 	} {
 		status, _, said := command(t, append([]string{"recut", out}, args...)...)
 		require.Equal(t, 2, status, said)

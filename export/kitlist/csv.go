@@ -70,6 +70,9 @@ func record(k *kit.Kit, l *kit.Line) []table.Cell {
 	}
 	status := "placed"
 	if p := l.Place; p != nil {
+		if p.CutAgain {
+			status = "cut again"
+		}
 		cells = append(cells, table.Text(p.Layout), table.Int(p.Position), table.Int(p.Layer), table.Text(p.Roll), table.Text(p.Lot))
 	} else {
 		status = "SHORT"

@@ -227,6 +227,9 @@ func (s *sheet) source(x, y, w float64, l *kit.Line) {
 		return
 	}
 	at := fmt.Sprintf("%s  no. %d", p.Layout, p.Position)
+	if p.CutAgain {
+		at = "cut again " + p.Layout
+	}
 	if p.Layers > 1 {
 		at += fmt.Sprintf("  layer %d", p.Layer)
 	}

@@ -151,8 +151,12 @@ func walk(kits []kit.Kit) []lifted {
 // liftGrid is the table of one layout.
 func liftGrid(pieces []lifted) *grid {
 	first := pieces[0].line
+	title := "Layout " + first.Place.Layout
+	if first.Place.CutAgain {
+		title = "Cut again " + first.Place.Layout
+	}
 	g := &grid{
-		title: "Layout " + first.Place.Layout, tick: true,
+		title: title, tick: true,
 		fields: []field{
 			{"no.", 7, true}, {"to kit", 9, true}, {"part and unit", 31, false}, {"bag", 7, true},
 			{"order", 8, true}, {"ply", 17, false}, {"handling", 45, false},
@@ -209,7 +213,7 @@ func WalkWords(kits []kit.Kit) string {
 		w.Visits += k.Visits
 		w.Metres += k.Metres
 		for j := range kits[i].Lines {
-			if p := kits[i].Lines[j].Place; p != nil {
+			if p := kits[i].Lines[j].Place; p != nil && !p.CutAgain {
 				layouts[p.LayoutIndex] = true
 			}
 		}

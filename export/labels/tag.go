@@ -179,6 +179,9 @@ func unit(k *kit.Kit) string {
 func from(l *kit.Line) string {
 	p := l.Place
 	s := fmt.Sprintf("%s no. %d", p.Layout, p.Position)
+	if p.CutAgain {
+		s = "cut again " + p.Layout
+	}
 	if p.Layers > 1 {
 		s += fmt.Sprintf(" layer %d", p.Layer)
 	}

@@ -25,6 +25,9 @@ func Trace(t *trace.Trail) *table.Table {
 	add := func(p *trace.Piece, placed bool) {
 		blank := table.Blank()
 		status, from, to, layer, position := table.Text("placed"), table.Number(p.RollFrom, 1), table.Number(p.RollTo, 1), table.Int(p.Layer), table.Int(p.Position)
+		if p.CutAgain {
+			status = table.Text("cut again")
+		}
 		if !placed {
 			status, from, to, layer, position = table.Text("SHORT"), blank, blank, blank, blank
 		}
