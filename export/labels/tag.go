@@ -56,13 +56,16 @@ func (p *printer) tag(x, y float64, k *kit.Kit, l *kit.Line) error {
 // wideTag has the code at the right.
 func (f frame) wideTag(k *kit.Kit, l *kit.Line) error {
 	u := f.scale
-	foot := 2.9 * u
+	source := from(l)
+	foot := (0.3 + 2.6*float64(len(source))) * u
 	side := min(f.h-foot, f.w*0.4)
 	qx := f.x + f.w - side
 	if _, err := f.doc.QR(qx, f.y, side, Code(k, l)); err != nil {
 		return err
 	}
-	f.text(qx, f.y+f.h-0.4*u, side, from(l), paper.Style{Pt: 6.5, Min: 4.5, Align: paper.Centre})
+	for i, s := range source {
+		f.text(qx, f.y+f.h-(0.4+2.6*float64(len(source)-1-i))*u, side, s, paper.Style{Pt: 6.5, Min: 4.5, Align: paper.Centre})
+	}
 	w := f.w - side - 1.2*u
 	y := f.names(f.y, w, k, l)
 	pw := min(w*0.46, 18*u)
@@ -84,7 +87,7 @@ func (f frame) tallTag(k *kit.Kit, l *kit.Line) error {
 	f.doc.Ply(f.x+0.3, y+0.8*u, f.w-side-1.5*u, side-1.6*u, paper.PictureOf(l))
 	y += side
 	f.handling(f.x, y, f.w, foot-4*u, l)
-	f.text(f.x, f.y+f.h-0.6*u, f.w, from(l), paper.Style{Pt: 7, Min: 5})
+	f.text(f.x, f.y+f.h-0.6*u, f.w, strings.Join(from(l), " · "), paper.Style{Pt: 7, Min: 5})
 	return nil
 }
 
@@ -175,8 +178,9 @@ func unit(k *kit.Kit) string {
 	return s
 }
 
-// from says where the piece was cut.
-func from(l *kit.Line) string {
+// from says where the piece was cut: in which layout, and from which roll and
+// lot.
+func from(l *kit.Line) []string {
 	p := l.Place
 	s := fmt.Sprintf("%s no. %d", p.Layout, p.Position)
 	if p.CutAgain {
@@ -185,10 +189,17 @@ func from(l *kit.Line) string {
 	if p.Layers > 1 {
 		s += fmt.Sprintf(" layer %d", p.Layer)
 	}
-	if p.Lot != "" {
-		s += " · lot " + p.Lot
+	var fabric []string
+	if p.Roll != "" {
+		fabric = append(fabric, "roll "+p.Roll)
 	}
-	return s
+	if p.Lot != "" {
+		fabric = append(fabric, "lot "+p.Lot)
+	}
+	if len(fabric) == 0 {
+		return []string{s}
+	}
+	return []string{s, strings.Join(fabric, " · ")}
 }
 
 // direction is the angle asked for, or "any".

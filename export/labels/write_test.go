@@ -77,6 +77,9 @@ func TestWords(t *testing.T) {
 	assert.Equal(t, opposite, strings.Count(text, kit.OppositeHand))
 	assert.Equal(t, bags, len(regexp.MustCompile(`BAG \d+ of \d+`).FindAllString(text, -1)))
 	assert.Contains(t, text, "23 tags")
+	p := ks[0].Lines[0].Place
+	require.NotEmpty(t, p.Roll)
+	assert.Contains(t, text, "roll "+p.Roll+" · lot "+p.Lot)
 	assert.Contains(t, text, "−45°")
 	assert.Contains(t, text, "rolled, NO FOLD")
 	assert.Contains(t, text, "orders 2–12; 2 on top")
