@@ -143,6 +143,9 @@ func TestRecutTag(t *testing.T) {
 	p := own.Pieces[0]
 	require.Equal(t, []any{2, 2, 5, "U05", 3, "R1"}, []any{p.Kit, p.Bag, p.Order, p.Ply, p.Copy, p.Layout})
 
+	list := readText(t, out, "recut-1", "cut", "layouts.txt")
+	require.Regexp(t, `starts: roll R-9 at [1-9]\d*\.\d{3} m\n    ply: .*U05`, list)
+
 	text := pdfText(t, filepath.Join(out, "recut-1", "label.pdf"))
 	require.Equal(t, 1, strings.Count(text, "REMOVE BEFORE WET-OUT"), "one tag")
 	for _, says := range []string{"order 5 of 6 · piece 3 of 4", "bag 2", "unit 2 of 2"} {

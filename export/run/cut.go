@@ -10,6 +10,7 @@ import (
 	"plyroom/export/toolpath"
 	"plyroom/nest"
 	"plyroom/nest/kit"
+	"plyroom/nest/remnant"
 )
 
 // Paths plans the knife's work on every layout of a record, by layout ID.
@@ -114,6 +115,14 @@ func entry(p *toolpath.Path, names []string) string {
 	}
 	for _, line := range p.Facts() {
 		b.WriteString("    " + export.OneLine(line) + "\n")
+	}
+	for _, l := range p.Head.Layers {
+		if l.Roll != "" && !remnant.IsID(l.Roll) {
+			fmt.Fprintf(&b, "    starts: roll %s at %.3f m\n", export.OneLine(l.Roll), l.RollFrom/1e3)
+		}
+	}
+	if len(p.Plies) == 1 {
+		fmt.Fprintf(&b, "    ply: %s\n", export.OneLine(p.Plies[0].Label))
 	}
 	fmt.Fprintf(&b, "    cutting: about %.1f min, %.1f m knife down, %.1f m knife up\n", p.Stats.Minutes, p.Stats.CutLength/1e3, p.Stats.Travel/1e3)
 	for _, line := range p.Warnings {

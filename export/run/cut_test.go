@@ -91,6 +91,22 @@ func TestListOfCutFiles(t *testing.T) {
 	}
 }
 
+// The list says where on the roll a layout starts, and names the ply where there
+// is one alone.
+func TestListSaysWhereALayoutStarts(t *testing.T) {
+	rec := cutcase.Spread()
+	rec.Layouts[0].Layers[0].RollFrom, rec.Layouts[0].Layers[1].RollFrom = 3713, 0
+	_, whole := plan(t, rec, toolpath.Machine{})
+	list := write(t, whole, "hpgl")[run.ListName]
+	first := rec.Layouts[0].Layers[0].Roll
+	assert.Contains(t, list, "    starts: roll "+first+" at 3.713 m\n")
+	assert.Contains(t, list, "    starts: roll R-2 at 0.000 m\n")
+	assert.NotContains(t, list, "    ply: ")
+	_, one := plan(t, cutcase.Random(3, 1), toolpath.Machine{})
+	require.Len(t, one.Plies, 1)
+	assert.Contains(t, write(t, one, "hpgl")[run.ListName], "    ply: "+one.Plies[0].Label+"\n")
+}
+
 // A conveyor without advance lines gets a file per window; a restart has none
 // for windows that are done.
 func TestRestartByWindows(t *testing.T) {

@@ -86,6 +86,8 @@ type HeadLayer struct {
 	Layer             int
 	Fabric, Roll, Lot string
 	Face              string
+	// RollFrom is where the layout begins on the roll, mm.
+	RollFrom float64
 }
 
 // A Path is the knife's work on one layout.

@@ -59,7 +59,7 @@ func head(rec *nest.Record, l *nest.Layout) Head {
 	h := Head{Job: rec.Job, Revision: rec.Revision, Layout: l.ID, Length: l.Length, Width: l.Width}
 	h.Usable = orb.Bound{Min: l.Usable[0], Max: l.Usable[1]}
 	for _, y := range l.Layers {
-		h.Layers = append(h.Layers, HeadLayer{y.Layer, y.Fabric, y.Roll, y.Lot, y.Face})
+		h.Layers = append(h.Layers, HeadLayer{y.Layer, y.Fabric, y.Roll, y.Lot, y.Face, y.RollFrom})
 	}
 	return h
 }
