@@ -203,7 +203,7 @@ func TestKitsCommand(t *testing.T) {
 			{[]string{out, "--lot", ""}, 2, "may not be empty"},
 			{[]string{out}, 2, "lot roll unit"},
 			{[]string{out, "--lot", "A", "--roll", "B"}, 2, "lot"},
-			{[]string{"--lot", "A"}, 2, "arg"},
+			{[]string{"--lot", "A"}, 2, "was given nothing"},
 			{[]string{filepath.Join(dir, "none"), "--lot", "A"}, 2, "none"},
 		} {
 			status, _, said := command(t, append([]string{"trace"}, c.args...)...)
@@ -287,7 +287,7 @@ func TestRollLog(t *testing.T) {
 		{[]string{"back", "R-9", "--at", "2026-11-24T08:00", "--note", "resealed"}, 0, "back at"},
 		{[]string{"out", "R-9", "--at", "2026-11-30T03:00"}, 0, "out at"},
 		{[]string{"back", "R-9", "--at", "yesterday"}, 2, "--at"},
-		{[]string{"out"}, 2, "arg"},
+		{[]string{"out"}, 2, "ROLL --log FILE"},
 		{[]string{"show", "--at", "2026-11-30T07:00"}, 0, "100.00"},
 	} {
 		status, told, said := command(t, append(append([]string{"roll"}, c.args...), "--log", log)...)

@@ -42,7 +42,7 @@ func (a *app) outlinesCommand() *cobra.Command {
 		Args:  cobra.MinimumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if picture != "" && len(args) > 1 {
-				return fmt.Errorf("--picture draws one drawing; %d are given", len(args))
+				return fmt.Errorf("--picture draws one drawing, and %d are given; draw them one at a time", len(args))
 			}
 			if picture != "" && !force {
 				if _, err := os.Lstat(picture); err == nil {
@@ -79,6 +79,13 @@ func (a *app) outlinesCommand() *cobra.Command {
 			}
 			if err := show(read); err != nil {
 				return cannot(err)
+			}
+			if picture != "" {
+				to := a.stdout
+				if asJSON {
+					to = a.stderr
+				}
+				fmt.Fprintf(to, "drawn to %s\n", picture)
 			}
 			if faults > 0 {
 				return fmt.Errorf("%d %s in the drawings", faults, plural(faults, "fault", "faults"))

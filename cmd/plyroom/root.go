@@ -12,6 +12,35 @@ import (
 	"plyroom/nest"
 )
 
+// sayForm makes a command, and those below it, answer wrong arguments with the
+// form that is meant.
+func sayForm(cmd *cobra.Command) {
+	var below []string
+	for _, c := range cmd.Commands() {
+		sayForm(c)
+		below = append(below, c.Name())
+	}
+	check := cmd.Args
+	if check == nil {
+		return
+	}
+	cmd.Args = func(cmd *cobra.Command, args []string) error {
+		if check(cmd, args) == nil {
+			return nil
+		}
+		given := "nothing"
+		if len(args) > 0 {
+			given = several(args)
+		}
+		parent := cmd.Parent().CommandPath()
+		form := parent + " " + cmd.Use
+		if len(below) > 0 {
+			form += fmt.Sprintf(" (or %s with one of %s)", cmd.CommandPath(), strings.Join(below, ", "))
+		}
+		return fmt.Errorf("%s was given %s; the command is %s", cmd.CommandPath(), given, form)
+	}
+}
+
 // app is what every command needs of its surroundings.
 type app struct {
 	stdout, stderr io.Writer
@@ -60,6 +89,7 @@ usage.`,
 		a.recutCommand(),
 		a.studyCommand(),
 	)
+	sayForm(root)
 	return root
 }
 
