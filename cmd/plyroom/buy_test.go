@@ -85,7 +85,7 @@ func TestBuyUsage(t *testing.T) {
 	} {
 		status, _, said := command(t, append([]string{"buy", job, "--effort", "1"}, args...)...)
 		require.Equal(t, 2, status, "%v: %s", args, said)
-		require.True(t, strings.HasPrefix(said, "plyroom: "), "%v: %s", args, said)
+		require.Regexp(t, `(?m)^plyroom: `, said, "%v", args)
 	}
 	status, _, said := command(t, "buy", job, "--units", "100000", "--effort", "1")
 	require.Equal(t, 2, status)
