@@ -29,7 +29,7 @@ func (p *page) scrap(w *markup.Writer) {
 	}
 	w.End()
 	scrapTable(w, all)
-	w.Leaf("p", "Square metres and shares are rounded so that each column adds up to the fabric drawn.", "class", "note")
+	w.Leaf("p", "Square metres are rounded so that each column adds up to the fabric drawn; shares one by one, as yields are, so that theirs may miss 100 % by a tenth or two.", "class", "note")
 	w.End()
 }
 
