@@ -109,7 +109,8 @@ func (s *sheet) signOff() {
 		d.Line(x-0.5, top, x-0.5, s.y, paper.Hairline, 0.4)
 		x += (s.w - w0) * share
 	}
-	blanks := []string{"mould", "resin batch", "initiator batch", "initiator %", "shop °C", "humidity %"}
+	blanks := append([]string{"mould"}, paper.CareOf(s.resin).Blanks...)
+	blanks = append(blanks, "shop °C", "humidity %")
 	w := s.w / float64(len(blanks))
 	for i, b := range blanks {
 		d.Text(s.x+float64(i)*w, s.y+3.6, w-2, b, paper.Style{Pt: 7.5, Min: 5.5, Bold: true, Grey: 0.25})
@@ -163,18 +164,21 @@ func (s *sheet) notedLines() []kit.Line {
 	return s.kit.Lines
 }
 
-// Cautions are printed once per document, in plain words.
-var Cautions = []string{
-	"Quantities of resin and working times are estimates from the job's own figures. The supplier's data sheet, local rules and licensed practice govern.",
-	"Never mix initiator and accelerator with each other directly: the mixture can explode.",
-	"Ventilate. Wear respiratory protection against styrene and fibre dust. Keep clear of the moving knife; lock it out before reaching in.",
+// Cautions are printed once per document, in plain words that fit the resin.
+func Cautions(resin string) []string {
+	care := paper.CareOf(resin).Cautions
+	last := len(care) - 1
+	out := append([]string{
+		"Quantities of resin and working times are estimates from the job's own figures. The supplier's data sheet, local rules and licensed practice govern.",
+	}, care[:last]...)
+	return append(out, care[last]+" Keep clear of the moving knife; lock it out before reaching in.")
 }
 
 func (s *sheet) cautions() {
 	st := paper.Style{Pt: 8}
 	const pad = 2.5
 	var lines []string
-	for _, c := range Cautions {
+	for _, c := range Cautions(s.resin) {
 		lines = append(lines, s.doc.Lines(c, s.w-2*pad-24, st)...)
 	}
 	h := float64(len(lines))*paper.LineHeight(st.Pt) + 2*pad

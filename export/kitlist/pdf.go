@@ -67,7 +67,9 @@ type sheet struct {
 	doc  *paper.Doc
 	head heading
 	// kit is nil where the document is not of one kit.
-	kit         *kit.Kit
+	kit *kit.Kit
+	// resin is the job's, by name; empty where none is mixed or named.
+	resin       string
 	settings    Settings
 	copies      map[string]int
 	missing     []rune
@@ -92,6 +94,9 @@ func newSheet(k *kit.Kit, s Settings) *sheet {
 		foot:  footLine(k.Job, k.Revision, k.Title(), fmt.Sprintf("kit %d of %d", k.Number, k.Of)),
 	}, s)
 	sh.kit = k
+	if k.Plan != nil {
+		sh.resin = k.Plan.Resin
+	}
 	for i := range k.Lines {
 		sh.copies[k.Lines[i].Demand.Ply]++
 	}

@@ -31,16 +31,22 @@ func pdf(t *testing.T, k *kit.Kit, s kitlist.Settings) []byte {
 // there is no program to read it with.
 func pages(t *testing.T, k *kit.Kit, s kitlist.Settings) []string {
 	t.Helper()
+	all := strings.Split(read(t, pdf(t, k, s)), "\f")
+	return all[:len(all)-1]
+}
+
+// read is the text of a document.
+func read(t *testing.T, data []byte) string {
+	t.Helper()
 	path, err := exec.LookPath("pdftotext")
 	if err != nil {
 		t.Skip("NOT TESTED: pdftotext is not installed (Debian package poppler-utils)")
 	}
 	cmd := exec.Command(path, "-layout", "-", "-")
-	cmd.Stdin = bytes.NewReader(pdf(t, k, s))
+	cmd.Stdin = bytes.NewReader(data)
 	out, err := cmd.Output()
 	require.NoError(t, err)
-	all := strings.Split(string(out), "\f")
-	return all[:len(all)-1]
+	return string(out)
 }
 
 // squeeze makes runs of space one.
@@ -70,12 +76,42 @@ func TestPDFSays(t *testing.T) {
 	} {
 		assert.Contains(t, text, want)
 	}
-	for _, c := range kitlist.Cautions {
+	for _, c := range kitlist.Cautions("vinyl ester") {
 		assert.Equal(t, 1, strings.Count(text, c), "once per document: %s", c)
 	}
 	assert.NotContains(t, text, "□")
 	for i, page := range p {
 		assert.Contains(t, page, fmt.Sprintf("page %d of %d", i+1, len(p)))
+	}
+}
+
+// Kit list and cutting room speak of what the job's resin needs, once.
+func TestPDFResin(t *testing.T) {
+	for _, c := range []struct {
+		resin        string
+		says, silent []string
+	}{
+		{"epoxy", []string{"hardener batch", "mix ratio"}, []string{"styrene", "nitiator", "ccelerator"}},
+		{"phenolic", []string{"other batches", "mix ratio or %"}, []string{"styrene", "initiator %", "hardener"}},
+		{"polyester", []string{"initiator batch", "initiator %"}, []string{"hardener", "mix ratio"}},
+	} {
+		rec := sample.Record(sample.Options{Units: 1})
+		rec.Laminating.Resin = c.resin
+		ks, err := kit.Build(rec)
+		require.NoError(t, err)
+		list := squeeze(strings.Join(pages(t, &ks[0], kitlist.Settings{}), "\n"))
+		for _, w := range c.says {
+			assert.Contains(t, list, w, c.resin)
+		}
+		walk := squeeze(read(t, room(t, kitlist.Room{Kits: ks})))
+		for _, text := range []string{list, walk} {
+			for _, caution := range kitlist.Cautions(c.resin) {
+				assert.Equal(t, 1, strings.Count(text, caution), "%s, once per document: %s", c.resin, caution)
+			}
+			for _, w := range c.silent {
+				assert.NotContains(t, text, w, c.resin)
+			}
+		}
 	}
 }
 

@@ -30,7 +30,16 @@ func WriteRoom(w io.Writer, r Room, s Settings) error {
 		job, revision = r.Kits[0].Job, r.Kits[0].Revision
 	}
 	h := heading{title: job, right: "revision " + orNone(revision), foot: footLine(job, revision, "cutting room")}
-	return printSheet(w, func() *sheet { return emptySheet("Cutting room: "+job, h, s) }, func(sh *sheet) { sh.cuttingRoom(r) })
+	begin := func() *sheet {
+		sh := emptySheet("Cutting room: "+job, h, s)
+		for i := range r.Kits {
+			if p := r.Kits[i].Plan; p != nil {
+				sh.resin = p.Resin // every kit's is the job's
+			}
+		}
+		return sh
+	}
+	return printSheet(w, begin, func(sh *sheet) { sh.cuttingRoom(r) })
 }
 
 // cuttingRoom prints the whole document.

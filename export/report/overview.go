@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"plyroom/export/markup"
+	"plyroom/export/paper"
 	"plyroom/nest/account"
 	"plyroom/shapes"
 )
@@ -21,7 +22,7 @@ func (p *page) overview(w *markup.Writer) {
 	p.scrap(w)
 	w.Start("div", "class", "pair")
 	p.remarks(w)
-	cautions(w)
+	p.cautions(w)
 	w.End()
 	w.End()
 	w.Line()
@@ -174,19 +175,20 @@ func (p *page) remarks(w *markup.Writer) {
 	w.End()
 }
 
-// cautions stand once in the document.
-func cautions(w *markup.Writer) {
+// cautions stand once in the document, in words that fit the job's resin.
+func (p *page) cautions(w *markup.Writer) {
 	w.Start("section", "class", "care", "aria-labelledby", "care-h")
 	w.Leaf("h3", "Take care", "id", "care-h")
 	w.Start("ul")
-	for _, s := range []string{
-		"Keep clear of the moving knife. Lock it out before reaching in.",
-		"Initiator and accelerator are never mixed with each other directly.",
-		"Ventilate, and protect your breathing from styrene and fibre dust.",
-		"Quantities and times are estimates from the job's own figures. The supplier's data sheet, local rules and licensed practice govern.",
-	} {
+	w.Leaf("li", "Keep clear of the moving knife. Lock it out before reaching in.")
+	resin := ""
+	if l := p.rec.Laminating; l != nil {
+		resin = l.Resin
+	}
+	for _, s := range paper.CareOf(resin).Cautions {
 		w.Leaf("li", s)
 	}
+	w.Leaf("li", "Quantities and times are estimates from the job's own figures. The supplier's data sheet, local rules and licensed practice govern.")
 	w.End()
 	w.End()
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"fmt"
+	"html"
 	"io"
 	"math"
 	"os"
@@ -17,6 +18,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"plyroom/export/internal/sample"
+	"plyroom/export/paper"
 	"plyroom/nest"
 	"plyroom/nest/account"
 )
@@ -320,4 +322,27 @@ func TestFixed(t *testing.T) {
 
 func TestCSSString(t *testing.T) {
 	require.Equal(t, `"a\000020\000022\00003c\00002f\000020"`, cssString("a \"</\n"))
+}
+
+// The page speaks of what the job's resin needs, once.
+func TestCautionsFitTheResin(t *testing.T) {
+	for resin, words := range map[string][2][]string{
+		"epoxy":     {{"hardener", "mix ratio", "sensitise the skin", "eye protection"}, {"styrene", "nitiator", "ccelerator"}},
+		"phenolic":  {{"eye protection", "data sheet"}, {"styrene", "hardener"}},
+		"polyester": {{"Never mix initiator and accelerator", "styrene"}, {"hardener"}},
+	} {
+		rec := spreadRecord()
+		rec.Laminating.Resin = resin
+		page := render(t, rec)
+		for _, w := range words[0] {
+			require.Contains(t, page, w, resin)
+		}
+		for _, w := range words[1] {
+			require.NotContains(t, page, w, resin)
+		}
+		require.Equal(t, 1, strings.Count(html.UnescapeString(page), paper.CareOf(resin).Cautions[0]))
+	}
+	rec := spreadRecord()
+	rec.Laminating = nil
+	require.Contains(t, render(t, rec), "Mix resin only as its data sheet says")
 }
