@@ -141,14 +141,14 @@ func TestRecutTag(t *testing.T) {
 	require.Len(t, own.Pieces, 1)
 	require.Empty(t, own.Missing)
 	p := own.Pieces[0]
-	require.Equal(t, []any{2, 2, 5, "U05", 3, "R1"}, []any{p.Kit, p.Bag, p.Order, p.Ply, p.Copy, p.Layout})
+	require.Equal(t, []any{2, 2, "LATE", 5, "U05", 3, "R1"}, []any{p.Kit, p.Bag, p.BagName, p.Order, p.Ply, p.Copy, p.Layout})
 
 	list := readText(t, out, "recut-1", "cut", "layouts.txt")
 	require.Regexp(t, `starts: roll R-9 at [1-9]\d*\.\d{3} m\n    ply: .*U05`, list)
 
 	text := pdfText(t, filepath.Join(out, "recut-1", "label.pdf"))
 	require.Equal(t, 1, strings.Count(text, "REMOVE BEFORE WET-OUT"), "one tag")
-	for _, says := range []string{"order 5 of 6 · piece 3 of 4", "bag 2", "unit 2 of 2"} {
+	for _, says := range []string{"order 5 of 6 · piece 3 of 4", "bag LATE", "unit 2 of 2"} {
 		require.Contains(t, text, says)
 	}
 }
@@ -173,7 +173,7 @@ func TestKitsAfterARecut(t *testing.T) {
 	require.Contains(t, line(readText(t, out, "trace.csv"), ",U05,3,"), "cut again,PP 300,R-9,LOT-P,")
 	require.Contains(t, line(readText(t, out, "kits", "kit-2-Upper-shell-unit-2.csv"), ",U05,3,"), ",cut again,")
 	require.NotContains(t, readText(t, out, "kits", "kit-1-Upper-shell-unit-1.csv"), "cut again")
-	require.Contains(t, readText(t, out, "kits", "off-the-table.csv"), "\nR1,1,1,PP 300,R-9,LOT-P,Upper shell,2,2,2,5,U05,3,")
+	require.Contains(t, readText(t, out, "kits", "off-the-table.csv"), "\nR1,1,1,PP 300,R-9,LOT-P,Upper shell,2,2,2,LATE,5,U05,3,")
 	status, asked, said := command(t, "trace", out, "--unit", "Upper shell/2", "--plies")
 	require.Equal(t, 0, status, said)
 	require.Contains(t, asked, "R1")

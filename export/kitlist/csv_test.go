@@ -2,6 +2,7 @@ package kitlist_test
 
 import (
 	"encoding/csv"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -72,6 +73,24 @@ func TestCSVLines(t *testing.T) {
 		assert.InDelta(t, fibre, number(t, total["fibre_kg"]), 1e-4)
 		assert.InDelta(t, resin, number(t, total["resin_kg"]), 1e-4)
 		assert.InDelta(t, net, number(t, total["net_area_m2"]), 1e-4)
+	}
+}
+
+// Off the table a bag has the number and the name it has in the kit lists.
+func TestOffTableNamesBags(t *testing.T) {
+	ks := kits(t, sample.Options{Units: 1})
+	var b strings.Builder
+	require.NoError(t, kitlist.OffTable(ks).WriteCSV(&b))
+	all, err := csv.NewReader(strings.NewReader(b.String())).ReadAll()
+	require.NoError(t, err)
+	bag, order := slices.Index(all[0], "bag"), slices.Index(all[0], "order")
+	require.Equal(t, "bag_name", all[0][bag+1])
+	for _, r := range all[1:] {
+		want := []string{"2", ""}
+		if r[order] == "1" {
+			want = []string{"1", "T1"}
+		}
+		assert.Equal(t, want, r[bag:bag+2])
 	}
 }
 

@@ -257,14 +257,17 @@ func (s *sheet) handling(x, y, w float64, l *kit.Line) {
 	hand := paper.Style{Pt: 7.5, Min: 6}
 	hand.Bold = l.Demand.OppositeHand
 	s.doc.Text(x+1, y+9.2, w-2, handWords(l), hand)
-	bag := fmt.Sprintf("bag %d, %s", l.Bag, l.Packing.Word())
+	packing := ", " + l.Packing.Word()
 	if l.Packing.NoFold {
-		bag += ", NO FOLD"
+		packing += ", NO FOLD"
 	}
 	if j := jointWords(l); j != "" {
-		bag += ", " + j
+		packing += ", " + j
 	}
-	s.doc.Text(x+1, y+13.3, w-2, bag, paper.Style{Pt: 7.5, Min: 5.5})
+	// A long name of a bag is cut short, never the packing.
+	least := paper.Style{Pt: 5.5}
+	bag := "bag " + s.doc.Fit(l.BagLabel(), w-2-s.doc.Width("bag "+packing, least), least)
+	s.doc.Text(x+1, y+13.3, w-2, bag+packing, paper.Style{Pt: 7.5, Min: 5.5})
 }
 
 // handWords is the hand as printed: capitals only where it matters.

@@ -19,7 +19,8 @@ func OffTable(kits []kit.Kit) *table.Table {
 		{Key: "part", Title: "part"},
 		{Key: "unit", Title: "unit", Right: true},
 		{Key: "kit", Title: "kit", Right: true},
-		{Key: "bag", Title: "bag", Right: true},
+		{Key: "bag", FileOnly: true},
+		{Key: "bag_name", Title: "bag"},
 		{Key: "order", Title: "order", Right: true},
 		{Key: "ply", Title: "ply"},
 		{Key: "copy", Title: "copy", Right: true},
@@ -32,7 +33,7 @@ func OffTable(kits []kit.Kit) *table.Table {
 		l, at := p.line, p.line.Place
 		t.Add(table.Text(at.Layout), table.Int(at.Position), table.Int(at.Layer), table.Text(l.Fabric.Name),
 			table.Text(at.Roll), table.Text(at.Lot), table.Text(p.kit.Part), table.Int(p.kit.Unit), table.Int(p.kit.Number),
-			table.Int(l.Bag), table.Int(l.Demand.Order), table.Text(l.Demand.Ply), table.Int(l.Demand.Copy),
+			table.Int(l.Bag), table.Text(l.Demand.Bag), table.Int(l.Demand.Order), table.Text(l.Demand.Ply), table.Int(l.Demand.Copy),
 			table.Text(l.Hand()), table.Text(l.Face()), table.Text(l.Packing.String()), table.Blank())
 	}
 	return t

@@ -70,7 +70,7 @@ func TestPDFSays(t *testing.T) {
 		"The stack", "about 9.4 mm where all orders meet (estimate)",
 		"Fabric in this kit", "Wet sets and mixes (estimates)",
 		"vinyl ester; pace 6 kg laminate per hour; working time 60 min, 75 % of it planned (45",
-		"Bag 1: T1", "24 tags in this kit", "counted out", "back before wet-out",
+		"Bag T1 1 ", "Bag 2 2–12 ", "bag T1, ", "24 tags in this kit", "counted out", "back before wet-out",
 		"Cut", "Kitted", "Checked", "Laid", "resin batch", "initiator batch",
 		"CSM 450 is a mat", "Order 1, U01: roll, do not fold",
 	} {
@@ -113,6 +113,18 @@ func TestPDFResin(t *testing.T) {
 			}
 		}
 	}
+}
+
+// A long name of a bag is cut short; that the ply is rolled and not folded is
+// not.
+func TestPDFLongBagName(t *testing.T) {
+	rec := sample.Record(sample.Options{Units: 1})
+	for i := range rec.Demand {
+		rec.Demand[i].Bag = "tube by the third window on the left"
+	}
+	ks, err := kit.Build(rec)
+	require.NoError(t, err)
+	assert.Regexp(t, `bag tu\S*…\S*t, rolled, NO FOLD\n`, strings.Join(pages(t, &ks[0], kitlist.Settings{}), "\n"))
 }
 
 // Every piece stands in the list, in lay-up order, and the last order lies on

@@ -167,8 +167,8 @@ func liftGrid(pieces []lifted) *grid {
 	g := &grid{
 		title: title, tick: true,
 		fields: []field{
-			{"no.", 7, true}, {"to kit", 9, true}, {"part and unit", 31, false}, {"bag", 7, true},
-			{"order", 8, true}, {"ply", 17, false}, {"handling", 45, false},
+			{"no.", 7, true}, {"to kit", 9, true}, {"part and unit", 31, false}, {"bag", 11, false},
+			{"order", 8, true}, {"ply", 17, false}, {"handling", 41, false},
 		},
 	}
 	spread := first.Place.Layers > 1
@@ -206,7 +206,7 @@ func liftGrid(pieces []lifted) *grid {
 		}
 		g.rows = append(g.rows, []string{
 			fmt.Sprint(at.Position), fmt.Sprint(p.kit.Number), fmt.Sprintf("%s, %d", p.kit.Part, p.kit.Unit),
-			fmt.Sprint(p.line.Bag), fmt.Sprint(p.line.Demand.Order), ply, handling,
+			p.line.BagLabel(), fmt.Sprint(p.line.Demand.Order), ply, handling,
 		})
 	}
 	return g

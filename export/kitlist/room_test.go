@@ -53,6 +53,8 @@ func TestRoomSays(t *testing.T) {
 		assert.Contains(t, text, want)
 	}
 	assert.Equal(t, 1, strings.Count(text, "CAUTION"), "once per document")
+	assert.Regexp(t, `Upper shell, 1 T1 1 U01 `, text, "the job's name for the bag")
+	assert.Regexp(t, `Upper shell, 1 2 2 U02 `, text, "a bag without a name")
 	for i := range ks {
 		for j := range ks[i].Lines {
 			assert.Contains(t, text, ks[i].Lines[j].Demand.Ply)

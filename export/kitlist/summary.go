@@ -202,7 +202,7 @@ func (s *sheet) bagGrid() *grid {
 		case b.Rolled > 0:
 			packing = fmt.Sprintf("%d rolled, %d flat", b.Rolled, b.Pieces-b.Rolled)
 		}
-		g.rows = append(g.rows, []string{bagName(b), kit.Runs(b.Orders), fmt.Sprint(b.Pieces), kilograms(b.Fibre, 2), packing})
+		g.rows = append(g.rows, []string{"Bag " + b.Label(), kit.Runs(b.Orders), fmt.Sprint(b.Pieces), kilograms(b.Fibre, 2), packing})
 	}
 	return g
 }

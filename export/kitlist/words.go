@@ -66,14 +66,6 @@ func count(n int, one, many string) string {
 	return strconv.Itoa(n) + " " + many
 }
 
-// bagName is what a bag is called on paper.
-func bagName(b *kit.Bag) string {
-	if b.Name == "" {
-		return fmt.Sprintf("Bag %d", b.Number)
-	}
-	return fmt.Sprintf("Bag %d: %s", b.Number, b.Name)
-}
-
 // sentence joins what is there with middle dots.
 func sentence(parts ...string) string {
 	var out []string

@@ -30,7 +30,10 @@ func (p *printer) bag(x, y float64, k *kit.Kit, b *kit.Bag) error {
 			return err
 		}
 	}
-	title := fmt.Sprintf("BAG %d of %d", b.Number, len(k.Bags))
+	title, which := fmt.Sprintf("BAG %s of %d", b.Label(), len(k.Bags)), ""
+	if b.Name != "" {
+		title, which = "BAG "+b.Name, fmt.Sprintf("%d of %d in this kit", b.Number, len(k.Bags))
+	}
 	y = f.y
 	line := func(down float64, text string, st paper.Style) {
 		if text != "" {
@@ -38,8 +41,8 @@ func (p *printer) bag(x, y float64, k *kit.Kit, b *kit.Bag) error {
 			f.text(f.x, y, w, text, st)
 		}
 	}
-	line(4, title, paper.Style{Pt: 13, Min: 8, Bold: true})
-	line(3.4, b.Name, paper.Style{Pt: 8, Min: 5, Bold: true})
+	line(4, title, paper.Style{Pt: 13, Min: 5, Bold: true})
+	line(3.4, which, paper.Style{Pt: 8, Min: 5, Bold: true})
 	line(3.8, k.Part, paper.Style{Pt: 9.5, Min: 5.5, Bold: true})
 	line(3, unit(k), paper.Style{Pt: 7, Min: 4.5})
 	line(3.5, contents(b), paper.Style{Pt: 8, Min: 5})

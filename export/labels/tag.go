@@ -127,7 +127,10 @@ func (f *frame) handling(x, y, w, h float64, l *kit.Line) {
 	if l.Packing.NoFold {
 		lines[1] += ", NO FOLD"
 	}
-	lines[1] += fmt.Sprintf(" · bag %d", l.Bag)
+	// A long name of a bag is cut short, never the packing.
+	lines[1] += " · bag "
+	least := paper.Style{Pt: 4.2 * u}
+	lines[1] += f.doc.Fit(l.BagLabel(), w-f.doc.Width(lines[1], least), least)
 	step := min((h-badge-0.3)/2, 3.6*u)
 	for i, s := range lines {
 		st := paper.Style{Pt: min(7.5, step/u/0.4), Min: 4.2}

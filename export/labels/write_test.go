@@ -75,7 +75,11 @@ func TestWords(t *testing.T) {
 	assert.Equal(t, over, strings.Count(text, kit.TurnOver))
 	assert.Equal(t, n-over, strings.Count(text, kit.FaceUp))
 	assert.Equal(t, opposite, strings.Count(text, kit.OppositeHand))
-	assert.Equal(t, bags, len(regexp.MustCompile(`BAG \d+ of \d+`).FindAllString(text, -1)))
+	assert.Equal(t, bags, len(regexp.MustCompile(`BAG \d+ of \d+|BAG T1`).FindAllString(text, -1)))
+	assert.Equal(t, len(ks), strings.Count(text, "BAG T1"), "the job's name for the first bag of each kit")
+	assert.Equal(t, len(ks), strings.Count(text, "1 of 2 in this kit"))
+	assert.Contains(t, text, "· bag T1")
+	assert.NotContains(t, text, "bag 1")
 	assert.Contains(t, text, "23 tags")
 	p := ks[0].Lines[0].Place
 	require.NotEmpty(t, p.Roll)
@@ -195,6 +199,18 @@ func TestOrders(t *testing.T) {
 	for i, o := range first(labels.Settings{Order: labels.OffTable}) {
 		assert.Equal(t, fmtInt(lines[i].Demand.Order), o)
 	}
+}
+
+// A long name of a bag is cut short on a tag; that the ply is rolled and not
+// folded is not.
+func TestLongBagName(t *testing.T) {
+	rec := sample.Record(sample.Options{Units: 1})
+	for i := range rec.Demand {
+		rec.Demand[i].Bag = "tube by the third window on the left"
+	}
+	ks, err := kit.Build(rec)
+	require.NoError(t, err)
+	assert.Regexp(t, `rolled, NO FOLD · bag t\S*…`, words(t, write(t, ks[:1], labels.Settings{NoBags: true})))
 }
 
 func TestSkipUsedLabels(t *testing.T) {

@@ -84,6 +84,25 @@ func (d *Doc) Text(x, y, w float64, s string, st Style) float64 {
 	return width
 }
 
+// Fit is s with its middle left out where it is wider than w at the style's
+// smallest size, mm. It lets a name give way in a line of which the rest must
+// stay.
+func (d *Doc) Fit(s string, w float64, st Style) string {
+	printed, _ := Printable(s)
+	pt := st.Pt
+	if st.Min > 0 {
+		pt = min(pt, st.Min)
+	}
+	d.font(st, pt)
+	if d.pdf.GetStringWidth(printed) <= w {
+		return s
+	}
+	if short := d.shorten(printed, w); short != "" {
+		return short
+	}
+	return "…"
+}
+
 // shorten leaves out the middle of a text until it fits in the current font.
 func (d *Doc) shorten(s string, w float64) string {
 	r := []rune(s)

@@ -261,10 +261,7 @@ func (p *page) kitRow(w *markup.Writer, kt *kit.Kit, n int) {
 func bagNote(kt *kit.Kit, l *kit.Line) string {
 	s := ""
 	if l.Bag >= 1 && l.Bag <= len(kt.Bags) && len(kt.Bags) > 1 {
-		s = "bag " + strconv.Itoa(l.Bag)
-		if name := kt.Bags[l.Bag-1].Name; name != "" {
-			s = "bag " + name
-		}
+		s = "bag " + l.BagLabel()
 	}
 	for _, more := range []string{panelWords(l.Demand.Panel), l.Demand.Note} {
 		if s != "" && more != "" {

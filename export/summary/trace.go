@@ -18,7 +18,7 @@ func Trace(t *trace.Trail) *table.Table {
 		{Key: "layout", Title: "layout"}, {Key: "layer", FileOnly: true}, {Key: "position", FileOnly: true},
 		{Key: "order", Title: "order", Right: true}, {Key: "ply", Title: "ply"}, {Key: "copy", Title: "copy", Right: true},
 		{Key: "panel", FileOnly: true}, {Key: "opposite_hand", FileOnly: true},
-		{Key: "kit", Title: "kit", Right: true}, {Key: "bag", FileOnly: true},
+		{Key: "kit", Title: "kit", Right: true}, {Key: "bag", FileOnly: true}, {Key: "bag_name", FileOnly: true},
 		{Key: "part", Title: "part"}, {Key: "part_revision", FileOnly: true}, {Key: "unit", Title: "unit", Right: true},
 		{Key: "job", FileOnly: true}, {Key: "revision", FileOnly: true}, {Key: "date", FileOnly: true},
 	}}
@@ -39,7 +39,7 @@ func Trace(t *trace.Trail) *table.Table {
 			hand = table.Text(kit.OppositeHand)
 		}
 		out.Add(status, table.Text(p.Fabric), table.Text(p.Roll), table.Text(p.Lot), from, to, table.Text(p.Layout), layer, position,
-			table.Int(p.Order), table.Text(p.Ply), table.Int(p.Copy), panel, hand, table.Int(p.Kit), table.Int(p.Bag),
+			table.Int(p.Order), table.Text(p.Ply), table.Int(p.Copy), panel, hand, table.Int(p.Kit), table.Int(p.Bag), table.Text(p.BagName),
 			table.Text(p.Part), table.Text(p.PartRevision), table.Int(p.Unit), table.Text(t.Job), table.Text(t.Revision), table.Text(string(t.Date)))
 	}
 	for i := range t.Pieces {

@@ -26,6 +26,25 @@ type Bag struct {
 	Fibre float64
 	// Rolled is how many of the pieces are rolled.
 	Rolled int
+	// taken says that the bag has no name and another is named as its number.
+	taken bool
+}
+
+// Label is what people call the bag: the job's name for it, or else its number.
+func (b *Bag) Label() string { return bagLabel(b.Name, b.Number, b.taken) }
+
+// BagLabel is what people call the bag of the piece: the job's name for it, or
+// else its number.
+func (l *Line) BagLabel() string { return bagLabel(l.Demand.Bag, l.Bag, l.bagTaken) }
+
+func bagLabel(name string, number int, taken bool) string {
+	switch {
+	case name != "":
+		return name
+	case taken:
+		return fmt.Sprintf("%d (no name)", number)
+	}
+	return fmt.Sprint(number)
 }
 
 // bags packs the lines and writes the bag's number into each. A bag is
@@ -57,6 +76,14 @@ func bags(lines []Line) []Bag {
 		}
 		if l.Laminate != nil {
 			b.Fibre += l.Laminate.Fibre
+		}
+	}
+	if n, ok := byName[""]; ok {
+		b := &out[n]
+		if _, b.taken = byName[fmt.Sprint(b.Number)]; b.taken {
+			for _, i := range b.Lines {
+				lines[i].bagTaken = true
+			}
 		}
 	}
 	return out

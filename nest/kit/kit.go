@@ -83,8 +83,10 @@ type Line struct {
 	// Laminate is nil for what has no fibre.
 	Laminate *Laminate
 	Packing  Packing
-	// Bag counts the kit's bags from 1.
+	// Bag counts the kit's bags from 1; BagLabel is what people call it.
 	Bag int
+	// bagTaken says that the bag has no name and another is named as its number.
+	bagTaken bool
 	// Set is the wet set, from 1; 0 where the kit has none.
 	Set int
 	// Life is what the piece inherits from its roll; nil where its fabric has

@@ -189,7 +189,22 @@ func TestBags(t *testing.T) {
 	assert.Equal(t, 4, bags[0].Pieces)
 	assert.InDelta(t, 0.3+0.45+0.45+0.3, bags[0].Fibre, 1e-12)
 	assert.Equal(t, "", bags[2].Name)
+	assert.Equal(t, []string{"Skin", "3"}, []string{bags[0].Label(), bags[2].Label()})
+	assert.Equal(t, []string{"Skin", "3"}, []string{kits[0].Lines[0].BagLabel(), kits[0].Lines[4].BagLabel()})
 	assert.Equal(t, 3, kits[0].Lines[4].Bag)
+}
+
+// A bag without a name is not mistaken for one that is named as its number.
+func TestBagNamedAsANumber(t *testing.T) {
+	r := eightPlies()
+	for i := range 4 {
+		r.Demand[i].Bag = "2"
+	}
+	kits, err := kit.Build(r)
+	require.NoError(t, err)
+	k := kits[0]
+	assert.Equal(t, []string{"2", "2 (no name)"}, []string{k.Bags[0].Label(), k.Bags[1].Label()})
+	assert.Equal(t, []string{"2", "2 (no name)"}, []string{k.Lines[0].BagLabel(), k.Lines[7].BagLabel()})
 }
 
 func TestRuns(t *testing.T) {

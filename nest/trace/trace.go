@@ -30,13 +30,15 @@ type Trail struct {
 type Piece struct {
 	// Run is the folder or file it was read from; empty in a trail of one run.
 	Run string `json:"run,omitempty"`
-	// Kit counts the kits of the run from 1, Bag those of the kit.
+	// Kit counts the kits of the run from 1, Bag the bags of the kit. BagName is
+	// what the job calls the bag; empty where it has no name.
 	Kit  int    `json:"kit"`
 	Part string `json:"part"`
 	// PartRevision is that of the part's drawings.
 	PartRevision string `json:"part_revision"`
 	Unit         int    `json:"unit"`
 	Bag          int    `json:"bag"`
+	BagName      string `json:"bag_name,omitempty"`
 	Order        int    `json:"order"`
 	Ply          string `json:"ply"`
 	Copy         int    `json:"copy"`
@@ -71,7 +73,7 @@ func Of(r *nest.Record, kits []kit.Kit) *Trail {
 		for j := range k.Lines {
 			l := &k.Lines[j]
 			p := Piece{
-				Kit: k.Number, Part: k.Part, PartRevision: k.PartRevision, Unit: k.Unit, Bag: l.Bag,
+				Kit: k.Number, Part: k.Part, PartRevision: k.PartRevision, Unit: k.Unit, Bag: l.Bag, BagName: l.Demand.Bag,
 				Order: l.Demand.Order, Ply: l.Demand.Ply, Copy: l.Demand.Copy,
 				OppositeHand: l.Demand.OppositeHand, Fabric: l.Demand.Fabric,
 			}

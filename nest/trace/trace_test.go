@@ -71,6 +71,10 @@ func TestTrail(t *testing.T) {
 	}, tr.Pieces[1])
 	assert.Equal(t, []trace.Piece{{Kit: 2, Part: "Plate", PartRevision: "B", Unit: 1, Bag: 1, Order: 2, Ply: "P2", Copy: 1, Fabric: "F1"}}, tr.Missing)
 
+	named := record([][5]int{{0, 0, 0, 0, 0}})
+	named.Demand[0].Bag = "A"
+	assert.Equal(t, "A", trail(t, named).Pieces[0].BagName)
+
 	b := tr.Select(trace.Question{Lot: "B"})
 	require.Len(t, b.Pieces, 2)
 	assert.Equal(t, []string{"Cover", "Plate"}, []string{b.Pieces[0].Part, b.Pieces[1].Part})
