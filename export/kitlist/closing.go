@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"plyroom/export/paper"
-	"plyroom/nest/kit"
 )
 
 // closing prints warnings, notes and cautions, then what is filled in by hand:
@@ -122,16 +121,6 @@ func (s *sheet) signOff() {
 // remarks prints notes of the record and what the fonts could not show.
 func (s *sheet) remarks() {
 	notes := append([]string(nil), s.settings.Notes...)
-	for i := range s.notedLines() {
-		l := &s.kit.Lines[i]
-		if l.Demand.Note == "" {
-			continue
-		}
-		note := fmt.Sprintf("Order %d, %s: %s", l.Demand.Order, l.Demand.Ply, l.Demand.Note)
-		if len(notes) == 0 || notes[len(notes)-1] != note { // once for all copies
-			notes = append(notes, note)
-		}
-	}
 	if len(s.missing) > 0 {
 		var codes []string
 		for _, r := range s.missing[:min(len(s.missing), 12)] {
@@ -154,14 +143,6 @@ func (s *sheet) remarks() {
 		s.bullet(n, paper.Style{Pt: 8})
 	}
 	s.y += 2.5
-}
-
-// notedLines are the lines whose notes are printed: those of the kit.
-func (s *sheet) notedLines() []kit.Line {
-	if s.kit == nil {
-		return nil
-	}
-	return s.kit.Lines
 }
 
 // Cautions are printed once per document, in plain words that fit the resin.

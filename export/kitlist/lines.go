@@ -24,7 +24,7 @@ type column struct {
 func columnsFor(w float64) []column {
 	c := []column{
 		{"Order", 12}, {"As laid", 22}, {"Ply, fabric, size", 0}, {"Direction", 19.5},
-		{"Mass", 21.5}, {"Comes from", 27}, {"Handling", 27.5},
+		{"Mass, thickness", 21.5}, {"Comes from", 27}, {"Handling", 27.5},
 		{"Cut", 7.5}, {"Kit", 7.5}, {"Laid", 7.5},
 	}
 	rest := w
@@ -35,17 +35,24 @@ func columnsFor(w float64) []column {
 	return c
 }
 
-// lines prints every piece in lay-up order, a band before each wet set.
+// lines prints every piece in lay-up order, a band before each wet set and the
+// job's note on a ply under its row. Copies that follow each other share a note;
+// a further page or wet set has it again.
 func (s *sheet) lines() {
 	cols := columnsFor(s.w)
 	s.tableHead(cols)
 	set := 0
 	for i := range s.kit.Lines {
 		l := &s.kit.Lines[i]
-		need := rowHeight
+		note := s.noteLines(l, s.w-noteIndent(cols)-2)
+		need := rowHeight + noteHeight*float64(min(len(note), noteTogether))
 		band := l.Set != set && l.Set > 0
 		if band {
 			need += bandHeight
+		}
+		again := i > 0 && !band && l.Demand.Ply == s.kit.Lines[i-1].Demand.Ply && l.Demand.Note == s.kit.Lines[i-1].Demand.Note
+		if again && s.y+rowHeight <= s.bottom {
+			note, need = nil, rowHeight
 		}
 		if s.room(need) {
 			s.tableHead(cols)
@@ -58,6 +65,46 @@ func (s *sheet) lines() {
 			set = l.Set
 		}
 		s.row(cols, l)
+		s.note(cols, note)
+		s.doc.Line(s.x, s.y, s.x+s.w, s.y, paper.Hairline, 0.3)
+	}
+}
+
+const (
+	noteHeight = 4.2
+	// noteTogether is how many lines of a note are kept with their row; what is
+	// longer may go on overleaf.
+	noteTogether = 4
+)
+
+var plyNote = paper.Style{Pt: 8.5, Bold: true}
+
+// noteIndent is where notes stand: under the name of the ply.
+func noteIndent(cols []column) float64 { return cols[0].width + cols[1].width + 1 }
+
+// noteLines is the job's note on a ply, broken to a width; nil where it has
+// none.
+func (s *sheet) noteLines(l *kit.Line, w float64) []string {
+	note := strings.TrimSpace(l.Demand.Note)
+	if note == "" {
+		return nil
+	}
+	who := "Note: "
+	if n := s.copies[l.Demand.Ply]; n > 1 {
+		who = fmt.Sprintf("Note on all %d: ", n)
+	}
+	return s.doc.Lines(who+note, w, plyNote)
+}
+
+// note prints the lines of a note under the row it belongs to.
+func (s *sheet) note(cols []column, lines []string) {
+	for _, l := range lines {
+		if s.room(noteHeight) {
+			s.tableHead(cols)
+		}
+		s.doc.Fill(s.x, s.y, s.w, noteHeight, 0.92)
+		s.doc.Text(s.x+noteIndent(cols), s.y+3.1, s.w-noteIndent(cols)-1, l, plyNote)
+		s.y += noteHeight
 	}
 }
 
@@ -181,7 +228,6 @@ func (s *sheet) row(cols []column, l *kit.Line) {
 		cx, cw = cell(i)
 		d.Tick(cx+(cw-side)/2, y+(rowHeight-side)/2, side)
 	}
-	d.Line(x, y+rowHeight, x+s.w, y+rowHeight, paper.Hairline, 0.3)
 	s.y += rowHeight
 }
 

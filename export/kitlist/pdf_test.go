@@ -72,7 +72,7 @@ func TestPDFSays(t *testing.T) {
 		"vinyl ester; pace 6 kg laminate per hour; working time 60 min, 75 % of it planned (45",
 		"Bag T1 1 ", "Bag 2 2–12 ", "bag T1, ", "24 tags in this kit", "counted out", "back before wet-out",
 		"Cut", "Kitted", "Checked", "Laid", "resin batch", "initiator batch",
-		"CSM 450 is a mat", "Order 1, U01: roll, do not fold",
+		"CSM 450 is a mat", "Direction Mass, thickness Comes from",
 	} {
 		assert.Contains(t, text, want)
 	}
@@ -115,6 +115,51 @@ func TestPDFResin(t *testing.T) {
 	}
 }
 
+// A note stands under the row of its ply and nowhere else: once for copies that
+// follow each other, and once more on a further page.
+func TestPDFNotes(t *testing.T) {
+	rec := sample.Record(sample.Options{Units: 1})
+	note := map[string]string{"U02": "no air at the darts", "U10": "corners " + strings.Repeat("round ", 60) + "off"}
+	for i := range rec.Demand {
+		rec.Demand[i].Note = note[rec.Demand[i].Ply]
+	}
+	ks, err := kit.Build(rec)
+	require.NoError(t, err)
+	text := squeeze(strings.Join(pages(t, &ks[0], kitlist.Settings{}), "\n"))
+	assert.Regexp(t, `1120 × 880 mm · 0.918 m² cured 0.78 mm lot 2240-A \S+, bag 2 Note: no air at the darts U03`, strings.ReplaceAll(text, "bag 2, flat", "flat, bag 2"))
+	assert.Equal(t, 1, strings.Count(text, "no air at the darts"))
+	assert.Equal(t, 1, strings.Count(text, "Note on all 4: corners round"))
+	assert.Equal(t, 60, strings.Count(text, "round "), "a long note is printed in full")
+	assert.NotContains(t, text, "Notes")
+
+	for i := range rec.Demand {
+		rec.Demand[i].Ply, rec.Demand[i].Order, rec.Demand[i].Copy = "P", 1, i+1
+		rec.Demand[i].Note = "all alike"
+	}
+	rec.Layouts, rec.Laminating = nil, nil
+	ks, err = kit.Build(rec)
+	require.NoError(t, err)
+	p := pages(t, &ks[0], kitlist.Settings{})
+	listed := 0
+	for _, page := range p {
+		if strings.Contains(page, "As laid") && strings.Contains(page, " of 24") {
+			listed++
+			assert.Equal(t, 1, strings.Count(page, "Note on all 24: all alike"))
+		}
+	}
+	assert.Equal(t, 2, listed)
+}
+
+// A note longer than a page goes on overleaf.
+func TestPDFEndlessNote(t *testing.T) {
+	rec := sample.Record(sample.Options{Units: 1})
+	rec.Demand[3].Note = strings.Repeat("press down well ", 900)
+	ks, err := kit.Build(rec)
+	require.NoError(t, err)
+	text := squeeze(strings.Join(pages(t, &ks[0], kitlist.Settings{}), "\n"))
+	assert.Equal(t, 900, strings.Count(text, "press"))
+}
+
 // A long name of a bag is cut short; that the ply is rolled and not folded is
 // not.
 func TestPDFLongBagName(t *testing.T) {
@@ -152,7 +197,7 @@ func TestPDFOrder(t *testing.T) {
 		assert.Contains(t, page, "unit 1 of 1")
 	}
 	for _, page := range p[:len(p)-3] {
-		assert.Contains(t, squeeze(page), "Order As laid Ply, fabric, size Direction Mass Comes from Handling")
+		assert.Contains(t, squeeze(page), "Order As laid Ply, fabric, size Direction Mass, thickness Comes from Handling")
 	}
 }
 
