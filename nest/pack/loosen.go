@@ -13,8 +13,8 @@ type climb struct {
 // A stream stands still once it has gone on without success for a share of the
 // climb's work, and for so many kicks at least.
 const (
-	stillShareOfClimb = 0.1
-	stillKicks        = 12
+	stillShareOfClimb = 0.15
+	stillKicks        = 20
 )
 
 // A layout is loosened by a share of its length, drawn between these; each
