@@ -119,7 +119,9 @@ func (p *planner) plan(ctx context.Context) (*nest.Record, error) {
 	for i := range rec.Layouts {
 		rec.Layouts[i].ID = fmt.Sprintf("L%d", i+1)
 	}
+	tradeHands(rec) // before kits change owners, and of what they then have
 	assign(rec)
+	tradeHands(rec)
 	rec.FabricBounds = p.fabricBounds(rec.Layouts)
 	rec.SpreadOptions = p.spreadTable(options, rec.Layouts)
 	rec.Short = p.shortKits(missing)

@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/paulmach/orb"
 
@@ -225,6 +226,9 @@ type base struct {
 	table   []nest.Shape
 	shapes  map[string]*nest.Shape
 	fabrics map[string]*shapes.Fabric
+
+	mirrors   map[*nest.Shape][]demand.Mirror // see mirrorsOf
+	mirrorsMu sync.Mutex
 }
 
 func polygonArea(p nest.Polygon) float64 {

@@ -15,21 +15,28 @@ import (
 // layouts cuts the strip into layouts. Beside each stand the stretch it is laid
 // on and what its bound is reckoned from.
 func (w *work) layouts() (out []nest.Layout, of []*stretch, pieces [][]bound.Piece) {
-	next := make([]int, len(w.stack.Kinds))
-	for _, u := range w.byStretch() {
+	on := w.byStretch()
+	for _, u := range on {
 		st := &w.strip.stretches[u.of]
-		l, on := w.layout(st, u.cuts, next)
-		out, of, pieces = append(out, l), append(of, st), append(pieces, on)
+		out, of = append(out, w.bare(st)), append(of, st)
+		slices.SortStableFunc(u.cuts, func(a, b pack.Placement) int {
+			switch {
+			case a.X != b.X:
+				return sign(a.X - b.X)
+			default:
+				return sign(a.Y - b.Y)
+			}
+		})
+	}
+	dealt := w.dealCuts(on, out)
+	for i, u := range on {
+		pieces = append(pieces, w.layout(&out[i], of[i], u.cuts, dealt[i]))
 	}
 	return out, of, pieces
 }
 
-// layout turns the plies of one stretch into a layout, as long as they need, and
-// words them for package bound.
-// next counts the cuts of each kind given out: they go, in their order, to the
-// placements as they come along the roll.
-func (w *work) layout(st *stretch, cuts []pack.Placement, next []int) (nest.Layout, []bound.Piece) {
-	e := w.rules.EndAllowance
+// bare is the layout of a stretch before any ply lies on it.
+func (w *work) bare(st *stretch) nest.Layout {
 	l := nest.Layout{Width: st.width, Placed: []nest.Placed{}}
 	for i, ly := range w.stack.Layers {
 		roll := st.sources[i].roll
@@ -39,23 +46,20 @@ func (w *work) layout(st *stretch, cuts []pack.Placement, next []int) (nest.Layo
 		}
 		l.Layers = append(l.Layers, nest.Layer{Layer: i + 1, Fabric: ly.Fabric, Roll: roll.Name, Lot: roll.Lot, Face: face(down)})
 	}
-	slices.SortStableFunc(cuts, func(a, b pack.Placement) int {
-		switch {
-		case a.X != b.X:
-			return sign(a.X - b.X)
-		default:
-			return sign(a.Y - b.Y)
-		}
-	})
+	return l
+}
+
+// layout puts the plies of one stretch on its layout, which becomes as long as
+// they need, and words them for package bound. dealt is what each cut yields.
+func (w *work) layout(l *nest.Layout, st *stretch, cuts []pack.Placement, dealt []demand.Cut) []bound.Piece {
+	e := w.rules.EndAllowance
 	reach := e
 	placed := make([][]nest.Placed, len(l.Layers))
 	counts := map[int]int{}
-	for _, p := range cuts {
+	for n, p := range cuts {
 		counts[p.Piece]++
-		cut := w.stack.Kinds[p.Piece].Cuts[next[p.Piece]]
-		next[p.Piece]++
-		for k, i := range cut {
-			pl := w.placed(p, w.demand[i], &l.Layers[k], st.x-e)
+		for k, i := range dealt[n] {
+			pl := w.placed(p, &w.demand[i], &l.Layers[k], st.x-e)
 			for _, v := range pl.Outline {
 				reach = math.Max(reach, v[0])
 			}
@@ -67,7 +71,7 @@ func (w *work) layout(st *stretch, cuts []pack.Placement, next []int) (nest.Layo
 	}
 	l.Length = nest.Round(reach + e)
 	l.Usable = [2]nest.Point{{e, w.strip.low}, {nest.Round(l.Length - e), nest.Round(st.high)}}
-	return l, w.boundPieces(counts)
+	return w.boundPieces(counts)
 }
 
 func face(down bool) string {
@@ -89,8 +93,9 @@ func transform(p pack.Placement, x, y float64) geom.Transform {
 }
 
 // placed writes one ply on one layer; dx is what strip coordinates are ahead
-// of layout coordinates along the roll.
-func (w *work) placed(p pack.Placement, d nest.Demand, ly *nest.Layer, dx float64) nest.Placed {
+// of layout coordinates along the roll. A ply that need not be turned over,
+// because its shape is its own mirror image, is not.
+func (w *work) placed(p pack.Placement, d *nest.Demand, ly *nest.Layer, dx float64) nest.Placed {
 	s, f := w.shapes[d.Shape], w.fabrics[d.Fabric]
 	pl := nest.Placed{
 		Part: d.Part, Unit: d.Unit, Ply: d.Ply, Order: d.Order, Copy: d.Copy,
@@ -101,18 +106,15 @@ func (w *work) placed(p pack.Placement, d nest.Demand, ly *nest.Layer, dx float6
 		X:            nest.Round(p.X - dx), Y: nest.Round(p.Y + w.strip.low),
 		Holes: []nest.Ring{},
 	}
-	laidDeg := shapes.LaidAngle(pl.RotationDeg, pl.TurnedOver)
-	faceDown := pl.TurnedOver != (ly.Face == "down")
-	dev, _ := shapes.Deviation(laidDeg, faceDown, f.WarpAngles(d.DirectionDeg, d.OppositeHand))
-	pl.DeviationDeg = nest.RoundAngle(dev)
-	pl.LaidDeg = nest.RoundAngle(shapes.NormalDirection(laidDeg))
-	if len(f.WarpPositions) > 0 {
-		pl.LaidDeg = nest.RoundAngle(shapes.NormalRotation(laidDeg))
-	}
+	down := ly.Face == "down"
+	demand.SetAngles(&pl, d, f, down)
 	t := geom.Transform{Mirror: p.Mirrored, Rotation: pl.RotationDeg, X: pl.X, Y: pl.Y}
 	pl.Outline = demand.Ring(t.Ring(orbRing(s.Cut.Outline)))
 	for _, h := range s.Cut.Holes {
 		pl.Holes = append(pl.Holes, demand.Ring(t.Ring(orbRing(h))))
+	}
+	if pl.TurnedOver {
+		demand.Unturn(&pl, d, s, w.mirrorsOf(s), f, down, math.Min(d.ToleranceDeg, w.rules.AngleTolerance))
 	}
 	return pl
 }
