@@ -3,7 +3,8 @@ package pack
 // A climb is a run of ever shorter strips, from a first layout or from one that
 // was loosened.
 type climb struct {
-	from, won int64 // work done when it began, and at its last success
+	from, won int64   // work done when it began, and at its last success
+	wonAt     float64 // what the clock showed then
 	// loosening says that the attempt underway loosens a layout; tries counts
 	// those that failed in a row.
 	loosening bool
@@ -11,10 +12,12 @@ type climb struct {
 }
 
 // A stream stands still once it has gone on without success for a share of the
-// climb's work, and for so many kicks at least.
+// climb's work, a share of the whole search, and so many kicks at least. (Without
+// the second, short searches are broken up into climbs that end too low.)
 const (
-	stillShareOfClimb = 0.15
-	stillKicks        = 20
+	stillShareOfClimb  = 0.15
+	stillShareOfSearch = 0.05
+	stillKicks         = 20
 )
 
 // A layout is loosened by a share of its length, drawn between these; each
@@ -32,6 +35,9 @@ func (st *stream) standsStill() bool {
 		return false
 	}
 	c := &st.climb
+	if st.clock.spent()-c.wonAt < stillShareOfSearch {
+		return false
+	}
 	limit := max(stillShareOfClimb*float64(c.won-c.from), stillKicks*float64(st.kicks.sum)/float64(st.kicks.n))
 	return float64(st.s.evals-c.won) > limit
 }
@@ -64,7 +70,7 @@ func (st *stream) loosened(free bool) {
 		st.loosen()
 		return
 	}
-	*c = climb{from: st.s.evals, won: st.s.evals}
+	*c = climb{from: st.s.evals, won: st.s.evals, wonAt: st.clock.spent()}
 	st.accept("explore")
 	st.target = 0
 }

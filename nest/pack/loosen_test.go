@@ -10,6 +10,7 @@ import (
 func stuckStream(t *testing.T, obstacle bool) *stream {
 	st := kicked(t, fixed(0, 180), obstacle)
 	st.plain, st.report = true, func(*layout, string) {}
+	st.clock = &clock{s: st.s, work: 1000}
 	st.step = leastStep
 	st.target = st.current.length * (1 - leastStep)
 	st.climb = climb{from: 0, won: 1000}
@@ -37,6 +38,9 @@ func TestStandingStill(t *testing.T) {
 	require.False(t, st.standsStill(), "a twentieth of the climb")
 	st.s.evals = 1_200_000
 	require.True(t, st.standsStill())
+	st.clock.work = 100_000_000
+	require.False(t, st.standsStill(), "a five-hundredth of the search")
+	st.clock.work = 1000
 	st.within = true
 	require.False(t, st.standsStill())
 }

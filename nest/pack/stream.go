@@ -283,7 +283,7 @@ func (st *stream) explored(free bool) {
 		return
 	}
 	if free {
-		st.climb.won = st.s.evals
+		st.climb.won, st.climb.wonAt = st.s.evals, st.clock.spent()
 		st.accept("explore")
 		st.pool = st.pool[:0]
 		st.target = 0
