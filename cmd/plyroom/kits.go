@@ -11,7 +11,6 @@ import (
 	"plyroom/export/kitlist"
 	"plyroom/export/run"
 	"plyroom/export/summary"
-	"plyroom/nest"
 	"plyroom/nest/kit"
 	"plyroom/nest/recut"
 	"plyroom/nest/trace"
@@ -138,14 +137,8 @@ func (a *app) tellRecuts(recuts []recut.Entry) {
 	if len(recuts) == 0 {
 		return
 	}
-	last := map[nest.Key]string{}
-	for i := range recuts {
-		last[recuts[i].Key()] = recuts[i].Name()
-	}
-	for i := range recuts {
-		if e := &recuts[i]; last[e.Key()] == e.Name() {
-			fmt.Fprintf(a.stdout, "%s was cut again, as %s, from %s\n", e.Key(), e.Name(), placeWords(e.Cut))
-		}
+	for _, e := range recut.Counting(recuts) {
+		fmt.Fprintf(a.stdout, "%s was cut again, as %s, from %s\n", e.Key(), e.Name(), placeWords(e.Cut))
 	}
 	fmt.Fprintln(a.stdout, "kit lists, labels and trace show what was cut again; report.html and the layouts show the run as it was laid")
 }

@@ -152,16 +152,22 @@ func (s *sheet) bandText(text string) {
 
 // setOrders writes the orders of a set in words: "orders 4–6".
 func setOrders(k *kit.Kit, set *kit.Set) string {
-	if r := setRun(k, set); strings.HasPrefix(r, "rest") {
-		return r
+	if resumes(k, set) {
+		return setRun(k, set)
 	}
 	return orders(set.First, set.Last)
+}
+
+// resumes reports whether a set goes on with the order inside which the set
+// before it ended.
+func resumes(k *kit.Kit, set *kit.Set) bool {
+	return set.From > 0 && k.Lines[set.From-1].Demand.Order == set.First
 }
 
 // setRun writes the orders of a set, 4 or 4–6, and says where the set before it
 // ended inside an order.
 func setRun(k *kit.Kit, set *kit.Set) string {
-	rest := set.From > 0 && k.Lines[set.From-1].Demand.Order == set.First
+	rest := resumes(k, set)
 	switch {
 	case rest && set.First == set.Last:
 		return fmt.Sprintf("rest of order %d", set.First)

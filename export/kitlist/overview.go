@@ -159,14 +159,14 @@ func (c *Schedule) clock() clock {
 		times = append(times, c.LatestCut)
 	}
 	for _, t := range times {
-		if day, _ := ofDay(t); known0(t) && day != 0 {
+		if day, _ := ofDay(t); finite(t) && day != 0 {
 			return clock{days: true}
 		}
 	}
 	return clock{}
 }
 
-func known0(minutes float64) bool { return !math.IsNaN(minutes) && !math.IsInf(minutes, 0) }
+func finite(minutes float64) bool { return !math.IsNaN(minutes) && !math.IsInf(minutes, 0) }
 
 // ofDay is the day of a moment, from 0, and the minute of it.
 func ofDay(minutes float64) (day, minute int) {
@@ -178,7 +178,7 @@ func ofDay(minutes float64) (day, minute int) {
 // time writes minutes after midnight of day 1: 07:30, or with days day 2 07:30;
 // empty for what is not known.
 func (c clock) time(minutes float64) string {
-	if !known0(minutes) {
+	if !finite(minutes) {
 		return ""
 	}
 	day, m := ofDay(minutes)

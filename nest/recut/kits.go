@@ -20,20 +20,27 @@ func (e *Entry) Key() nest.Key {
 	return nest.Key{Part: e.Part, Unit: e.Unit, Ply: e.Ply, Copy: e.Copy}
 }
 
-// Records are the plans of the recuts that count, for kit.Settings.Again: of
-// each ply, the last. The folder of the run is where its recuts are listed; the
-// recut's own folder is looked into where the list does not hold the plan.
-func Records(run string, entries []Entry) ([]*nest.Record, error) {
+// Counting lists the recuts that count: of each ply, the last.
+func Counting(entries []Entry) []*Entry {
 	last := map[nest.Key]int{}
 	for i := range entries {
 		last[entries[i].Key()] = i
 	}
-	var out []*nest.Record
+	var out []*Entry
 	for i := range entries {
-		e := &entries[i]
-		if last[e.Key()] != i {
-			continue
+		if last[entries[i].Key()] == i {
+			out = append(out, &entries[i])
 		}
+	}
+	return out
+}
+
+// Records are the plans of the recuts that count, for kit.Settings.Again: of
+// each ply, the last. The folder of the run is where its recuts are listed; the
+// recut's own folder is looked into where the list does not hold the plan.
+func Records(run string, entries []Entry) ([]*nest.Record, error) {
+	var out []*nest.Record
+	for _, e := range Counting(entries) {
 		rec, err := e.plan(run)
 		if err != nil {
 			return nil, err
