@@ -14,8 +14,6 @@ import (
 // mirrorsOf lists the ways in which a shape is its own mirror image; it is worked
 // out once for each shape.
 func (b *base) mirrorsOf(s *nest.Shape) []demand.Mirror {
-	b.mirrorsMu.Lock()
-	defer b.mirrorsMu.Unlock()
 	ms, ok := b.mirrors[s]
 	if !ok {
 		ms = demand.Mirrors(s)

@@ -7,7 +7,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"sync"
 
 	"github.com/paulmach/orb"
 
@@ -227,8 +226,7 @@ type base struct {
 	shapes  map[string]*nest.Shape
 	fabrics map[string]*shapes.Fabric
 
-	mirrors   map[*nest.Shape][]demand.Mirror // see mirrorsOf
-	mirrorsMu sync.Mutex
+	mirrors map[*nest.Shape][]demand.Mirror // see mirrorsOf
 }
 
 func polygonArea(p nest.Polygon) float64 {
