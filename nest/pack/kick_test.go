@@ -23,6 +23,7 @@ func kicked(t *testing.T, o []Orientation, obstacle bool) *stream {
 	require.True(t, l.complete())
 	st := newStream(0, w, 1)
 	st.ctx = t.Context()
+	st.clock = &clock{s: st.s}
 	st.adopt(&l)
 	st.s.length = l.length
 	st.s.load(l.poses)

@@ -28,6 +28,11 @@ const (
 	loosenMore  = 0.2
 )
 
+// beginClimb begins a climb from where the stream is now.
+func (st *stream) beginClimb() {
+	st.climb = climb{from: st.s.evals, won: st.s.evals, wonAt: st.clock.spent()}
+}
+
 // standsStill tells whether kicks at the length being tried have led nowhere for
 // long.
 func (st *stream) standsStill() bool {
@@ -64,13 +69,12 @@ func (st *stream) loosen() {
 
 // loosened takes what came of that attempt.
 func (st *stream) loosened(free bool) {
-	c := &st.climb
 	if !free {
-		c.tries++
+		st.climb.tries++
 		st.loosen()
 		return
 	}
-	*c = climb{from: st.s.evals, won: st.s.evals, wonAt: st.clock.spent()}
+	st.beginClimb()
 	st.accept("explore")
 	st.target = 0
 }

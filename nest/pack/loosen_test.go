@@ -80,5 +80,7 @@ func TestLoosenedLayoutsStartAnotherClimb(t *testing.T) {
 		st.adopt(&best)
 		require.False(t, st.climb.loosening)
 		require.Zero(t, st.target)
+		require.Equal(t, climb{from: st.s.evals, won: st.s.evals, wonAt: st.clock.spent()}, st.climb,
+			"a layout handed over has its own climb")
 	}
 }

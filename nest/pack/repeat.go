@@ -99,6 +99,7 @@ func (st *stream) workOnUnit(until float64) {
 	}
 	st.unit = nil
 	st.s.evals += u.s.evals
+	st.beginClimb()
 	if l, ok := st.repeat(u, st.unitTimes); ok {
 		st.s.length = l.length
 		st.s.load(l.poses)

@@ -196,6 +196,7 @@ func (r *runner) search(ctx context.Context, l *layout) Status {
 			st.drop()
 			st.target, st.pool = 0, st.pool[:0]
 			st.step = leastStep
+			st.beginClimb()
 		}
 	}
 	switch {

@@ -102,6 +102,7 @@ func (st *stream) adopt(l *layout) {
 	st.current = *l
 	st.pool = st.pool[:0]
 	st.target = 0
+	st.beginClimb()
 }
 
 // drop leaves the attempt underway.
