@@ -12,6 +12,7 @@ import (
 
 	"plyroom/export"
 	"plyroom/export/toolpath"
+	"plyroom/shapes/steady"
 )
 
 // A layer is one row of the layer table.
@@ -249,7 +250,7 @@ func (d *drawing) curves(name string, start orb.Point, segs []toolpath.Segment, 
 	vs := make([]vertex, 1, len(segs)+1)
 	vs[0].at = start
 	for i := range segs {
-		vs[i].bulge = math.Tan(d.frame.Sweep(segs[i].Sweep) / 4 * math.Pi / 180)
+		vs[i].bulge = steady.Tan(d.frame.Sweep(segs[i].Sweep) / 4 * math.Pi / 180)
 		vs = append(vs, vertex{at: segs[i].To})
 	}
 	if closed {

@@ -13,6 +13,7 @@ import (
 
 	"plyroom/export"
 	"plyroom/export/toolpath"
+	"plyroom/shapes/steady"
 )
 
 // ErrAdvance: the path draws the fabric on, and the profile does not say how
@@ -172,9 +173,9 @@ func (o *output) arc(mv toolpath.Move) {
 	}
 	// From where the arc begins: its end turned back about its centre.
 	c, to := o.frame.Point(mv.Centre), o.frame.Point(mv.To)
-	sin, cos := math.Sincos(-sweep * math.Pi / 180)
+	sin, cos := steady.SincosDegrees(-sweep)
 	x, y := to[0]-c[0], to[1]-c[1]
-	i, j := -(x*cos - y*sin), -(x*sin + y*cos)
+	i, j := -(float64(x*cos) - float64(y*sin)), -(float64(x*sin) + float64(y*cos))
 	o.at = xy
 	o.line("%s %s I%s J%s%s%s", word, xy, o.number(i), o.number(j), o.turn(mv.Heading, mv.Cut), o.feedWord(o.m.Feed))
 }

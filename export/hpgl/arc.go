@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"plyroom/export/toolpath"
+	"plyroom/shapes/steady"
 )
 
 const (
@@ -23,8 +24,8 @@ func (o *output) fine() float64 { return math.Min(chordStray, 0.2/o.p.Machine.Pl
 func (o *output) arc(mv toolpath.Move) bool {
 	k := o.p.Machine.PlotterUnits
 	c, to := o.frame.Point(mv.Centre), o.frame.Point(mv.To)
-	cx, cy, r := c[0]*k, c[1]*k, math.Hypot(to[0]-c[0], to[1]-c[1])*k
-	chord := 2 * math.Acos(1-math.Min(1, chordStray*k/r)) * 180 / math.Pi
+	cx, cy, r := float64(c[0]*k), float64(c[1]*k), float64(steady.Hypot(to[0]-c[0], to[1]-c[1])*k)
+	chord := 2 * steady.Acos(1-math.Min(1, chordStray*k/r)) * 180 / math.Pi
 	if chord < leastChord {
 		return false
 	}
@@ -36,8 +37,8 @@ func (o *output) arc(mv toolpath.Move) bool {
 			ax, ay := float64(o.at.x-m.x), float64(o.at.y-m.y)
 			bx, by := float64(end.x-m.x), float64(end.y-m.y)
 			// How far the arc drawn about m through the pen may lie off the true one.
-			d := math.Abs(math.Hypot(ax, ay)-r) + math.Hypot(float64(m.x)-cx, float64(m.y)-cy)
-			if turn := math.Atan2(ax*by-ay*bx, ax*bx+ay*by); d < stray && turn*o.frame.Sweep(mv.Sweep) > 0 {
+			d := math.Abs(steady.Hypot(ax, ay)-r) + steady.Hypot(float64(m.x)-cx, float64(m.y)-cy)
+			if turn := steady.Atan2(float64(ax*by)-float64(ay*bx), float64(ax*bx)+float64(ay*by)); d < stray && turn*o.frame.Sweep(mv.Sweep) > 0 {
 				best, sweep, stray = m, turn*180/math.Pi, d
 			}
 		}

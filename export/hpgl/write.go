@@ -12,6 +12,7 @@ import (
 
 	"plyroom/export"
 	"plyroom/export/toolpath"
+	"plyroom/shapes/steady"
 )
 
 // ErrAdvance: the path draws the fabric on, and the profile does not say how
@@ -177,6 +178,6 @@ func (o *output) units(p orb.Point) point {
 // write draws a name with the pen, centred on the place the pen stands at.
 // Sizes are in cm: a capital is 0.67 of a letter's cell wide.
 func (o *output) write(l toolpath.Label) {
-	s, c := math.Sincos(o.frame.TextAngle(l.Angle) * math.Pi / 180)
+	s, c := steady.SincosDegrees(o.frame.TextAngle(l.Angle))
 	o.line("SI%.3f,%.3f;DI%.4f,%.4f;LO5;LB%s\x03;", l.Height/10*0.5, l.Height/10, c, s, export.HPGLText(l.Text))
 }

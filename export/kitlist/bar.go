@@ -6,6 +6,7 @@ import (
 	"plyroom/export/paper"
 	"plyroom/nest/kit"
 	"plyroom/shapes"
+	"plyroom/shapes/steady"
 )
 
 // bar draws one layer of the stack, filled with its fibres as they lie seen
@@ -33,15 +34,15 @@ func (s *sheet) bar(x, y, w, h float64, l *kit.Line) {
 // strokes rules a rectangle at an angle.
 func strokes(d *paper.Doc, x, y, w, h, deg float64) {
 	const apart = 1.9
-	sin, cos := math.Sincos(deg * math.Pi / 180)
+	sin, cos := steady.SincosDegrees(deg)
 	ux, uy := cos, -sin
 	nx, ny := uy, -ux
 	half := math.Abs(nx)*w/2 + math.Abs(ny)*h/2
 	long := math.Abs(ux)*w/2 + math.Abs(uy)*h/2
 	for k := -int(half / apart); k <= int(half/apart); k++ {
-		cx := x + w/2 + nx*apart*float64(k)
-		cy := y + h/2 + ny*apart*float64(k)
-		d.Line(cx-ux*long, cy-uy*long, cx+ux*long, cy+uy*long, paper.Thin, 0)
+		cx := x + w/2 + float64(nx*apart*float64(k))
+		cy := y + h/2 + float64(ny*apart*float64(k))
+		d.Line(cx-float64(ux*long), cy-float64(uy*long), cx+float64(ux*long), cy+float64(uy*long), paper.Thin, 0)
 	}
 }
 
@@ -53,8 +54,8 @@ func scatter(d *paper.Doc, x, y, w, h float64) {
 		return float64(seed>>8) / (1 << 24)
 	}
 	for range int(w * h / 1.6) {
-		cx, cy, a := x+next()*w, y+next()*h, next()*math.Pi
-		sin, cos := math.Sincos(a)
-		d.Line(cx-cos*0.7, cy-sin*0.7, cx+cos*0.7, cy+sin*0.7, paper.Hairline, 0)
+		cx, cy, a := x+float64(next()*w), y+float64(next()*h), next()*math.Pi
+		sin, cos := steady.Sincos(a)
+		d.Line(cx-float64(cos*0.7), cy-float64(sin*0.7), cx+float64(cos*0.7), cy+float64(sin*0.7), paper.Hairline, 0)
 	}
 }

@@ -72,10 +72,10 @@ func (s *sheet) tags() {
 	n := s.kit.Totals.Pieces - s.kit.Totals.Short
 	d.Text(s.x+3, s.y+5.5, s.w*0.4, fmt.Sprintf("%s in this kit", count(n, "tag", "tags")), paper.Style{Pt: 12, Bold: true})
 	d.Text(s.x+3, s.y+10.3, s.w*0.4, "A tag left in the laminate is a defect.", paper.Style{Pt: 8.5, Min: 6})
-	x := s.x + s.w*0.42
+	x := s.x + float64(s.w*0.42)
 	w := s.w * 0.58 / 3
 	for i, label := range []string{"counted out", "back before wet-out", "difference, must be 0"} {
-		at := x + float64(i)*w
+		at := x + float64(float64(i)*w)
 		d.Text(at, s.y+3.8, w-3, label, paper.Style{Pt: 7.5, Min: 5.5, Grey: 0.2})
 		d.Box(at, s.y+5, w-3, h-7, paper.Medium, 0)
 	}
@@ -86,14 +86,14 @@ func (s *sheet) tags() {
 func (s *sheet) signOff() {
 	const row, head, w0 = 8.5, 5.0, 30.0
 	steps := []string{"Cut", "Kitted", "Checked", "Laid"}
-	s.room(head + row*float64(len(steps)) + row + 6)
+	s.room(head + float64(row*float64(len(steps))) + row + 6)
 	d := s.doc
 	titles := []string{"name", "signature", "date", "start", "finish"}
 	shares := []float64{0.32, 0.28, 0.16, 0.12, 0.12}
 	x := s.x + w0
 	for i, t := range titles {
 		d.Text(x+1, s.y+3.4, 40, t, paper.Style{Pt: 7.5, Bold: true, Grey: 0.25})
-		x += (s.w - w0) * shares[i]
+		x += float64((s.w - w0) * shares[i])
 	}
 	s.y += head
 	top := s.y
@@ -106,14 +106,14 @@ func (s *sheet) signOff() {
 	x = s.x + w0
 	for _, share := range shares {
 		d.Line(x-0.5, top, x-0.5, s.y, paper.Hairline, 0.4)
-		x += (s.w - w0) * share
+		x += float64((s.w - w0) * share)
 	}
 	blanks := append([]string{"mould"}, paper.CareOf(s.resin).Blanks...)
 	blanks = append(blanks, "shop °C", "humidity %")
 	w := s.w / float64(len(blanks))
 	for i, b := range blanks {
-		d.Text(s.x+float64(i)*w, s.y+3.6, w-2, b, paper.Style{Pt: 7.5, Min: 5.5, Bold: true, Grey: 0.25})
-		d.Line(s.x+float64(i)*w, s.y+row+1, s.x+float64(i+1)*w-2, s.y+row+1, paper.Thin, 0.2)
+		d.Text(s.x+float64(float64(i)*w), s.y+3.6, w-2, b, paper.Style{Pt: 7.5, Min: 5.5, Bold: true, Grey: 0.25})
+		d.Line(s.x+float64(float64(i)*w), s.y+row+1, s.x+float64(float64(i+1)*w)-2, s.y+row+1, paper.Thin, 0.2)
 	}
 	s.y += row + 5
 }
@@ -162,12 +162,12 @@ func (s *sheet) cautions() {
 	for _, c := range Cautions(s.resin) {
 		lines = append(lines, s.doc.Lines(c, s.w-2*pad-24, st)...)
 	}
-	h := float64(len(lines))*paper.LineHeight(st.Pt) + 2*pad
+	h := float64(float64(len(lines))*paper.LineHeight(st.Pt)) + 2*pad
 	s.room(h)
 	s.doc.Box(s.x, s.y, s.w, h, paper.Medium, 0)
 	s.doc.Text(s.x+pad, s.y+pad+2.6, 22, "CAUTION", paper.Style{Pt: 9.5, Bold: true})
 	for i, l := range lines {
-		s.doc.Text(s.x+pad+24, s.y+pad+2.4+float64(i)*paper.LineHeight(st.Pt), s.w-2*pad-24, l, st)
+		s.doc.Text(s.x+pad+24, s.y+pad+2.4+float64(float64(i)*paper.LineHeight(st.Pt)), s.w-2*pad-24, l, st)
 	}
 	s.y += h + 4
 }

@@ -49,7 +49,7 @@ func (g *grid) rowHeight() float64 {
 
 // height is what the whole table takes, mm.
 func (g *grid) height(d *paper.Doc, w float64) float64 {
-	return gridTitle + float64(len(g.notes(d, w)))*gridNote + gridHead + float64(len(g.rows))*g.rowHeight() + gridAfter
+	return gridTitle + float64(float64(len(g.notes(d, w)))*gridNote) + gridHead + float64(float64(len(g.rows))*g.rowHeight()) + gridAfter
 }
 
 func (g *grid) notes(d *paper.Doc, w float64) []string {
@@ -62,7 +62,7 @@ var noteStyle = paper.Style{Pt: 7.5, Grey: 0.25}
 func (g *grid) print(s *sheet, x, w float64) {
 	d := s.doc
 	notes := g.notes(d, w)
-	s.room(gridTitle + float64(len(notes))*gridNote + gridHead + 2*g.rowHeight())
+	s.room(gridTitle + float64(float64(len(notes))*gridNote) + gridHead + 2*g.rowHeight())
 	d.Text(x, s.y+4, w, g.title, paper.Style{Pt: 10.5, Min: 8, Bold: true})
 	s.y += gridTitle
 	for _, n := range notes {

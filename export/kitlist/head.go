@@ -76,10 +76,10 @@ func (s *sheet) shortage() {
 	if len(lines) > 4 {
 		lines = append(lines[:3], "… and more; see the lines marked SHORT.")
 	}
-	h := float64(len(lines))*paper.LineHeight(st.Pt) + 3
+	h := float64(float64(len(lines))*paper.LineHeight(st.Pt)) + 3
 	s.doc.Fill(s.x, s.y, s.w, h, 0)
 	for i, l := range lines {
-		s.doc.Text(s.x+3, s.y+4.8+float64(i)*paper.LineHeight(st.Pt), s.w-6, l, st)
+		s.doc.Text(s.x+3, s.y+4.8+float64(float64(i)*paper.LineHeight(st.Pt)), s.w-6, l, st)
 	}
 	s.y += h + 2
 }
@@ -117,7 +117,7 @@ func (s *sheet) strip() {
 	const h = 12.0
 	w := s.w / float64(len(cells))
 	for i, c := range cells {
-		x := s.x + float64(i)*w
+		x := s.x + float64(float64(i)*w)
 		if i > 0 {
 			s.doc.Line(x, s.y+1.5, x, s.y+h-1.5, paper.Hairline, 0.4)
 		}
@@ -142,7 +142,7 @@ func (s *sheet) pileNote() {
 // nextHead names the document at the top of every further page.
 func (s *sheet) nextHead() {
 	s.doc.Text(s.x, s.y+4, s.w*0.62, s.head.title, paper.Style{Pt: 13, Min: 8, Bold: true})
-	s.doc.Text(s.x+s.w*0.64, s.y+4, s.w*0.36, s.head.right, paper.Style{Pt: 10, Min: 7, Bold: true, Align: paper.Right})
+	s.doc.Text(s.x+float64(s.w*0.64), s.y+4, s.w*0.36, s.head.right, paper.Style{Pt: 10, Min: 7, Bold: true, Align: paper.Right})
 	s.y += 8
 }
 

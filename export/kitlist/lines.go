@@ -45,7 +45,7 @@ func (s *sheet) lines() {
 	for i := range s.kit.Lines {
 		l := &s.kit.Lines[i]
 		note := s.noteLines(l, s.w-noteIndent(cols)-2)
-		need := rowHeight + noteHeight*float64(min(len(note), noteTogether))
+		need := rowHeight + float64(noteHeight*float64(min(len(note), noteTogether)))
 		band := l.Set != set && l.Set > 0
 		if band {
 			need += bandHeight
@@ -146,7 +146,7 @@ func (s *sheet) band(set *kit.Set) {
 func (s *sheet) bandText(text string) {
 	s.doc.Fill(s.x, s.y, s.w, bandHeight, 0.82)
 	s.doc.Text(s.x+1, s.y+4, s.w*0.88, text, paper.Style{Pt: 8.5, Min: 6.5, Bold: true})
-	s.doc.Text(s.x+s.w*0.88, s.y+4, s.w*0.12-1, "estimate", paper.Style{Pt: 8, Align: paper.Right})
+	s.doc.Text(s.x+float64(s.w*0.88), s.y+4, float64(s.w*0.12)-1, "estimate", paper.Style{Pt: 8, Align: paper.Right})
 	s.y += bandHeight
 }
 
@@ -247,7 +247,7 @@ func (s *sheet) direction(x, y, w float64, l *kit.Line) {
 	note := paper.Style{Pt: 8, Min: 5.5}
 	s.doc.Text(x+taken+2, y+6, w-taken-2.5, fmt.Sprintf("±%g°", l.Demand.ToleranceDeg), paper.Style{Pt: 7, Min: 4.5})
 	for i, words := range laid(l) {
-		s.doc.Text(x+1, y+10+3.5*float64(i), w-1.5, words, note)
+		s.doc.Text(x+1, y+10+float64(3.5*float64(i)), w-1.5, words, note)
 	}
 }
 

@@ -145,7 +145,7 @@ func (s *sheet) foot() {
 	st.Align = paper.Left
 	s.doc.Text(s.x, y, s.w*0.78, s.head.foot, st)
 	st.Align, st.Bold = paper.Right, true
-	s.doc.Text(s.x+s.w*0.8, y, s.w*0.2, fmt.Sprintf("page %d of %s", s.page, pages), st)
+	s.doc.Text(s.x+float64(s.w*0.8), y, s.w*0.2, fmt.Sprintf("page %d of %s", s.page, pages), st)
 }
 
 // footLine joins the job and its revision with what else names a document.

@@ -47,7 +47,7 @@ func (s *sheet) cuttingRoom(r Room) {
 	s.newPage()
 	s.doc.Text(s.x, s.y+3, s.w, "CUTTING ROOM", paper.Style{Pt: 10, Bold: true, Grey: 0.25})
 	s.doc.Text(s.x, s.y+11.5, s.w*0.7, s.head.title, paper.Style{Pt: 20, Min: 12, Bold: true})
-	s.doc.Text(s.x+s.w*0.72, s.y+11.5, s.w*0.28, s.head.right, paper.Style{Pt: 11, Min: 8, Bold: true, Align: paper.Right})
+	s.doc.Text(s.x+float64(s.w*0.72), s.y+11.5, s.w*0.28, s.head.right, paper.Style{Pt: 11, Min: 8, Bold: true, Align: paper.Right})
 	s.y += 16
 	gridOf(Overview(r.Kits), "Kits", "Layouts: how many hold a ply of the kit. Walk: metres along the table from the middle of its first ply to that of its last, all layouts added up. Resin, sets and mixes are estimates.",
 		map[string]float64{"kit": 6, "part": 26, "unit": 6, "revision": 6, "wet_sets": 6, "mixes": 7, "resin_kg": 11, "resin_to_mix_kg": 11, "cut_area_m2": 10}).print(s, s.x, s.w)

@@ -49,17 +49,17 @@ func (s *sheet) newStack() *stack {
 // height is what the stack takes in a number of columns, mm.
 func (st *stack) height(columns int) float64 {
 	rows := (len(st.layers) + columns - 1) / columns
-	return stackHead + float64(rows)*st.row + stackTool
+	return stackHead + float64(float64(rows)*st.row) + stackTool
 }
 
 // print draws the stack in columns, each going on where the one to its left
 // ended, over as many pages as it needs.
 func (st *stack) print(s *sheet, x, w float64, columns int) {
 	const gutter = 6.0
-	cw := (w - gutter*float64(columns-1)) / float64(columns)
+	cw := (w - float64(gutter*float64(columns-1))) / float64(columns)
 	left := st.layers
 	for len(left) > 0 {
-		s.room(stackHead + stackTool + 6*st.row)
+		s.room(stackHead + stackTool + float64(6*st.row))
 		fit := int((s.bottom - s.y - stackHead - stackTool) / st.row)
 		rows := min(max(fit, 1), (len(left)+columns-1)/columns)
 		title, note := "The stack", ""
@@ -74,10 +74,10 @@ func (st *stack) print(s *sheet, x, w float64, columns int) {
 		s.y += stackHead
 		for c := 0; c < columns && len(left) > 0; c++ {
 			n := min(rows, len(left))
-			st.column(s, x+float64(c)*(cw+gutter), s.y+float64(rows)*st.row, cw, left[:n], left[0].order == st.layers[0].order)
+			st.column(s, x+float64(float64(c)*(cw+gutter)), s.y+float64(float64(rows)*st.row), cw, left[:n], left[0].order == st.layers[0].order)
 			left = left[n:]
 		}
-		s.y += float64(rows)*st.row + stackTool
+		s.y += float64(float64(rows)*st.row) + stackTool
 	}
 }
 
@@ -87,7 +87,7 @@ func (st *stack) column(s *sheet, x, base, w float64, layers []layer, onTool boo
 	bar := min(30, w*0.36)
 	for i := range layers {
 		l := &layers[i]
-		y := base - float64(i+1)*st.row
+		y := base - float64(float64(i+1)*st.row)
 		p := l.pieces[0]
 		mid := y + st.row/2 + paper.CapHeight(8)/2
 		s.doc.Text(x, mid, numberW-1.5, fmt.Sprint(l.order), paper.Style{Pt: 8.5, Min: 6, Bold: true, Align: paper.Right})

@@ -12,18 +12,18 @@ import (
 func (p *printer) bag(x, y float64, k *kit.Kit, b *kit.Bag) error {
 	f := p.frame(x, y)
 	u := f.scale
-	p.doc.Box(f.x-0.6*u, f.y-0.6*u, f.w+1.2*u, f.h+1.2*u, paper.Thick, 0)
-	f.x, f.y, f.w, f.h = f.x+0.8*u, f.y+0.6*u, f.w-1.6*u, f.h-1.2*u
+	p.doc.Box(f.x-float64(0.6*u), f.y-float64(0.6*u), f.w+float64(1.2*u), f.h+float64(1.2*u), paper.Thick, 0)
+	f.x, f.y, f.w, f.h = f.x+float64(0.8*u), f.y+float64(0.6*u), f.w-float64(1.6*u), f.h-float64(1.2*u)
 
 	count := 7.2 * u
 	f.count(f.y+f.h-count, count, b)
-	f.h -= count + 0.8*u
+	f.h -= count + float64(0.8*u)
 	w, side := f.w, 0.0
 	if f.w < tall*(f.h+count) {
-		side = min(f.w*0.7, f.h-24*u)
+		side = min(f.w*0.7, f.h-float64(24*u))
 	} else {
 		side = min(f.h, f.w*0.34)
-		w -= side + 1.2*u
+		w -= side + float64(1.2*u)
 	}
 	if side > 0 {
 		if _, err := f.doc.QR(f.x+f.w-side, f.y+f.h-side, side, BagCode(k, b)); err != nil {
@@ -37,7 +37,7 @@ func (p *printer) bag(x, y float64, k *kit.Kit, b *kit.Bag) error {
 	y = f.y
 	line := func(down float64, text string, st paper.Style) {
 		if text != "" {
-			y += down * u
+			y += float64(down * u)
 			f.text(f.x, y, w, text, st)
 		}
 	}
@@ -60,12 +60,12 @@ func (f *frame) count(y, h float64, b *kit.Bag) {
 	if b.Pieces == 1 {
 		n = "1 tag"
 	}
-	f.text(f.x, y+5.2*u, w, n, paper.Style{Pt: 11, Min: 7, Bold: true})
+	f.text(f.x, y+float64(5.2*u), w, n, paper.Style{Pt: 11, Min: 7, Bold: true})
 	for i, s := range []string{"out", "back"} {
-		x := f.x + w*float64(i+1)
+		x := f.x + float64(w*float64(i+1))
 		lw := 8 * u
-		f.text(x, y+5.2*u, lw, s, paper.Style{Pt: 8, Min: 5})
-		f.doc.Box(x+lw, y+1.2*u, w-lw-1.5*u, h-1.8*u, paper.Medium, 0)
+		f.text(x, y+float64(5.2*u), lw, s, paper.Style{Pt: 8, Min: 5})
+		f.doc.Box(x+lw, y+float64(1.2*u), w-lw-float64(1.5*u), h-float64(1.8*u), paper.Medium, 0)
 	}
 }
 

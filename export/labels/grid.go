@@ -54,8 +54,8 @@ func (g *Grid) check() error {
 		g.PitchY = g.Height
 	}
 	const slack = 0.05
-	right := g.Left + float64(g.Columns-1)*g.PitchX + g.Width
-	bottom := g.Top + float64(g.Rows-1)*g.PitchY + g.Height
+	right := g.Left + float64(float64(g.Columns-1)*g.PitchX) + g.Width
+	bottom := g.Top + float64(float64(g.Rows-1)*g.PitchY) + g.Height
 	switch {
 	case !(g.Columns >= 1 && g.Rows >= 1):
 		return fmt.Errorf("labels: %d columns of %d rows; at least one of each is needed", g.Columns, g.Rows)
@@ -73,5 +73,5 @@ func (g *Grid) check() error {
 
 // at is the upper left corner of a label by its number on the page.
 func (g *Grid) at(n int) (x, y float64) {
-	return g.Left + float64(n%g.Columns)*g.PitchX, g.Top + float64(n/g.Columns)*g.PitchY
+	return g.Left + float64(float64(n%g.Columns)*g.PitchX), g.Top + float64(float64(n/g.Columns)*g.PitchY)
 }

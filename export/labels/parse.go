@@ -58,8 +58,8 @@ func ParseGrid(text string, sheet paper.Size) (Grid, error) {
 	}
 	g.Left, g.Top = v[2][0], v[2][1]
 	if len(fields) < 3 {
-		g.Left = max(0, (sheet.Width-float64(g.Columns-1)*g.PitchX-g.Width)/2)
-		g.Top = max(0, (sheet.Height-float64(g.Rows-1)*g.PitchY-g.Height)/2)
+		g.Left = max(0, (sheet.Width-float64(float64(g.Columns-1)*g.PitchX)-g.Width)/2)
+		g.Top = max(0, (sheet.Height-float64(float64(g.Rows-1)*g.PitchY)-g.Height)/2)
 	}
 	return g, g.check()
 }

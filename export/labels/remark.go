@@ -16,7 +16,7 @@ func (p *printer) remark(missing []rune) {
 	p.doc.Badge(f.x, f.y, f.w, 4.4*u, "NO TAG: NOTE ON THIS PRINT", 8*u, false)
 	st := paper.Style{Pt: 7 * u}
 	step := paper.LineHeight(st.Pt)
-	at := f.y + 4.4*u + step
+	at := f.y + float64(4.4*u) + step
 	for _, line := range p.doc.Lines(MissingWords(missing), f.w, st) {
 		if at > f.y+f.h {
 			return

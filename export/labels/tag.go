@@ -46,7 +46,7 @@ func (p *printer) tag(x, y float64, k *kit.Kit, l *kit.Line) error {
 	f := p.frame(x, y)
 	strip := 4.2 * f.scale
 	p.doc.Badge(f.x, f.y+f.h-strip, f.w, strip, Remove, 9*f.scale, true)
-	f.h -= strip + 0.6*f.scale
+	f.h -= strip + float64(0.6*f.scale)
 	if f.w < tall*(f.h+strip) {
 		return f.tallTag(k, l)
 	}
@@ -57,21 +57,21 @@ func (p *printer) tag(x, y float64, k *kit.Kit, l *kit.Line) error {
 func (f frame) wideTag(k *kit.Kit, l *kit.Line) error {
 	u := f.scale
 	source := from(l)
-	foot := (0.3 + 2.6*float64(len(source))) * u
+	foot := (0.3 + float64(2.6*float64(len(source)))) * u
 	side := min(f.h-foot, f.w*0.4)
 	qx := f.x + f.w - side
 	if _, err := f.doc.QR(qx, f.y, side, Code(k, l)); err != nil {
 		return err
 	}
 	for i, s := range source {
-		f.text(qx, f.y+f.h-(0.4+2.6*float64(len(source)-1-i))*u, side, s, paper.Style{Pt: 6.5, Min: 4.5, Align: paper.Centre})
+		f.text(qx, f.y+f.h-float64((0.4+float64(2.6*float64(len(source)-1-i)))*u), side, s, paper.Style{Pt: 6.5, Min: 4.5, Align: paper.Centre})
 	}
-	w := f.w - side - 1.2*u
+	w := f.w - side - float64(1.2*u)
 	y := f.names(f.y, w, k, l)
 	pw := min(w*0.46, 18*u)
 	ph := f.y + f.h - y
 	f.doc.Ply(f.x+0.3, y+0.3, pw-0.6, ph-0.6, paper.PictureOf(l))
-	f.handling(f.x+pw+0.8*u, y, w-pw-0.8*u, ph, l)
+	f.handling(f.x+pw+float64(0.8*u), y, w-pw-float64(0.8*u), ph, l)
 	return nil
 }
 
@@ -84,10 +84,10 @@ func (f frame) tallTag(k *kit.Kit, l *kit.Line) error {
 	if _, err := f.doc.QR(f.x+f.w-side, y, side, Code(k, l)); err != nil {
 		return err
 	}
-	f.doc.Ply(f.x+0.3, y+0.8*u, f.w-side-1.5*u, side-1.6*u, paper.PictureOf(l))
+	f.doc.Ply(f.x+0.3, y+float64(0.8*u), f.w-side-float64(1.5*u), side-float64(1.6*u), paper.PictureOf(l))
 	y += side
 	f.handling(f.x, y, f.w, foot-4*u, l)
-	f.text(f.x, f.y+f.h-0.6*u, f.w, strings.Join(from(l), " · "), paper.Style{Pt: 7, Min: 5})
+	f.text(f.x, f.y+f.h-float64(0.6*u), f.w, strings.Join(from(l), " · "), paper.Style{Pt: 7, Min: 5})
 	return nil
 }
 
@@ -98,20 +98,20 @@ func (f *frame) names(y, w float64, k *kit.Kit, l *kit.Line) float64 {
 	number := fmt.Sprint(l.Demand.Order)
 	st := paper.Style{Pt: 22 * u, Bold: true}
 	nw := min(f.doc.Width(number, st), w*0.3)
-	f.text(f.x, y+5.9*u, nw+0.1, number, paper.Style{Pt: 22, Min: 12, Bold: true})
-	tx := f.x + nw + 1.6*u
-	tw := w - nw - 1.6*u
-	f.text(tx, y+3*u, tw, l.Demand.Ply, paper.Style{Pt: 10.5, Min: 6, Bold: true})
+	f.text(f.x, y+float64(5.9*u), nw+0.1, number, paper.Style{Pt: 22, Min: 12, Bold: true})
+	tx := f.x + nw + float64(1.6*u)
+	tw := w - nw - float64(1.6*u)
+	f.text(tx, y+float64(3*u), tw, l.Demand.Ply, paper.Style{Pt: 10.5, Min: 6, Bold: true})
 	left, expires := life(l)
-	f.text(tx, y+5.9*u, tw, piece(k, l)+left, paper.Style{Pt: 6.8, Min: 4.5})
-	f.text(f.x, y+9*u, w, k.Part, paper.Style{Pt: 8, Min: 5})
-	f.text(f.x, y+11.7*u, w, unit(k)+expires, paper.Style{Pt: 6.8, Min: 4.5})
+	f.text(tx, y+float64(5.9*u), tw, piece(k, l)+left, paper.Style{Pt: 6.8, Min: 4.5})
+	f.text(f.x, y+float64(9*u), w, k.Part, paper.Style{Pt: 8, Min: 5})
+	f.text(f.x, y+float64(11.7*u), w, unit(k)+expires, paper.Style{Pt: 6.8, Min: 4.5})
 	d := direction(l)
 	ds := paper.Style{Pt: 10 * u, Bold: true}
 	dw := f.doc.Width(d, ds) + 0.2
-	f.text(f.x, y+15.5*u, w-dw-1.5*u, l.Fabric.Name, paper.Style{Pt: 10, Min: 5.5, Bold: true})
-	f.text(f.x+w-dw, y+15.5*u, dw, d, paper.Style{Pt: 10, Bold: true, Align: paper.Right})
-	return y + 16.4*u
+	f.text(f.x, y+float64(15.5*u), w-dw-float64(1.5*u), l.Fabric.Name, paper.Style{Pt: 10, Min: 5.5, Bold: true})
+	f.text(f.x+w-dw, y+float64(15.5*u), dw, d, paper.Style{Pt: 10, Bold: true, Align: paper.Right})
+	return y + float64(16.4*u)
 }
 
 // handling prints face, hand and packing into a box of height h.
@@ -135,7 +135,7 @@ func (f *frame) handling(x, y, w, h float64, l *kit.Line) {
 	for i, s := range lines {
 		st := paper.Style{Pt: min(7.5, step/u/0.4), Min: 4.2}
 		st.Bold = i == 0 && l.Demand.OppositeHand
-		f.text(x, y+badge+step*float64(i+1), w, s, st)
+		f.text(x, y+badge+float64(step*float64(i+1)), w, s, st)
 	}
 }
 

@@ -11,13 +11,13 @@ const (
 )
 
 func (d *Doc) pen(width, grey float64) {
-	g := int(grey*255 + 0.5)
+	g := int(float64(grey*255) + 0.5)
 	d.pdf.SetLineWidth(width)
 	d.pdf.SetDrawColor(g, g, g)
 }
 
 func (d *Doc) brush(grey float64) {
-	g := int(grey*255 + 0.5)
+	g := int(float64(grey*255) + 0.5)
 	d.pdf.SetFillColor(g, g, g)
 }
 

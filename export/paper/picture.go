@@ -6,6 +6,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"plyroom/shapes/geom"
+	"plyroom/shapes/steady"
 )
 
 // A Picture is a ply as it is laid: seen looking down on the tool, the datum
@@ -57,7 +58,7 @@ func (d *Doc) Ply(x, y, w, h float64, p Picture) {
 	}
 	cx, cy := (b.Min[0]+b.Max[0])/2, (b.Min[1]+b.Max[1])/2
 	at := func(q orb.Point) (float64, float64) {
-		return x + w/2 + (q[0]-cx)*scale, y + h/2 - (q[1]-cy)*scale
+		return x + w/2 + float64((q[0]-cx)*scale), y + h/2 - float64((q[1]-cy)*scale)
 	}
 	d.pen(Thin, 0)
 	d.brush(0.88)
@@ -73,10 +74,10 @@ func (d *Doc) Ply(x, y, w, h float64, p Picture) {
 			angle = -angle
 		}
 		sx, sy := at(at0)
-		sin, cos := math.Sincos(angle * math.Pi / 180)
-		long := w + h + math.Hypot(sx-x, sy-y)
+		sin, cos := steady.SincosDegrees(angle)
+		long := w + h + steady.Hypot(sx-x, sy-y)
 		d.Clipped(x+w/2-bw*scale/2, y+h/2-bh*scale/2, bw*scale, bh*scale, func() {
-			d.Dashed(sx-cos*long, sy+sin*long, sx+cos*long, sy-sin*long, Medium, 0)
+			d.Dashed(sx-float64(cos*long), sy+float64(sin*long), sx+float64(cos*long), sy-float64(sin*long), Medium, 0)
 		})
 	}
 	if p.Arrow {
@@ -113,7 +114,7 @@ func (d *Doc) path(r orb.Ring, at func(orb.Point) (float64, float64)) {
 		switch {
 		case i == 0:
 			d.pdf.MoveTo(px, py)
-		case math.Hypot(px-lx, py-ly) < detail:
+		case steady.Hypot(px-lx, py-ly) < detail:
 			continue
 		default:
 			d.pdf.LineTo(px, py)
@@ -126,21 +127,21 @@ func (d *Doc) path(r orb.Ring, at func(orb.Point) (float64, float64)) {
 // reach is how far one can go from a point both ways along a direction before
 // meeting an edge: the shorter way.
 func reach(ext orb.Ring, holes []orb.Ring, c orb.Point, deg float64) float64 {
-	s, co := math.Sincos(deg * math.Pi / 180)
+	s, co := steady.SincosDegrees(deg)
 	best := math.Inf(1)
 	for _, r := range append([]orb.Ring{ext}, holes...) {
 		for i := range r {
 			a, b := r[i], r[(i+1)%len(r)]
 			// Distances of both ends from the line of travel.
-			da := (a[1]-c[1])*co - (a[0]-c[0])*s
-			db := (b[1]-c[1])*co - (b[0]-c[0])*s
+			da := float64((a[1]-c[1])*co) - float64((a[0]-c[0])*s)
+			db := float64((b[1]-c[1])*co) - float64((b[0]-c[0])*s)
 			if da > 0 == (db > 0) || da == db {
 				continue
 			}
 			f := da / (da - db)
-			ux := a[0] + f*(b[0]-a[0]) - c[0]
-			uy := a[1] + f*(b[1]-a[1]) - c[1]
-			best = math.Min(best, math.Abs(ux*co+uy*s))
+			ux := a[0] + float64(f*(b[0]-a[0])) - c[0]
+			uy := a[1] + float64(f*(b[1]-a[1])) - c[1]
+			best = math.Min(best, math.Abs(float64(ux*co)+float64(uy*s)))
 		}
 	}
 	if math.IsInf(best, 1) {
@@ -152,22 +153,22 @@ func reach(ext orb.Ring, holes []orb.Ring, c orb.Point, deg float64) float64 {
 // Arrow draws a fibre arrow with two heads about a middle, on a white halo so
 // that it shows on any ground. The angle is counter-clockwise as seen.
 func (d *Doc) Arrow(x, y, length, deg float64) {
-	s, c := math.Sincos(deg * math.Pi / 180)
+	s, c := steady.SincosDegrees(deg)
 	ux, uy := c, -s
 	half := length / 2
 	head := math.Min(2.0, length*0.32)
 	wide := head * 0.38
-	shaft := half - head*0.8
+	shaft := half - float64(head*0.8)
 	tip := func(dir, grow float64) [][2]float64 {
-		tx, ty := x+dir*ux*(half+grow*1.6), y+dir*uy*(half+grow*1.6)
-		bx, by := x+dir*ux*(half-head-grow*0.6), y+dir*uy*(half-head-grow*0.6)
+		tx, ty := x+float64(dir*ux*(half+float64(grow*1.6))), y+float64(dir*uy*(half+float64(grow*1.6)))
+		bx, by := x+float64(dir*ux*(half-head-float64(grow*0.6))), y+float64(dir*uy*(half-head-float64(grow*0.6)))
 		k := wide + grow
-		return [][2]float64{{tx, ty}, {bx - uy*k, by + ux*k}, {bx + uy*k, by - ux*k}}
+		return [][2]float64{{tx, ty}, {bx - float64(uy*k), by + float64(ux*k)}, {bx + float64(uy*k), by - float64(ux*k)}}
 	}
-	d.Line(x-ux*shaft, y-uy*shaft, x+ux*shaft, y+uy*shaft, 1.1, 1)
+	d.Line(x-float64(ux*shaft), y-float64(uy*shaft), x+float64(ux*shaft), y+float64(uy*shaft), 1.1, 1)
 	d.Solid(tip(1, 0.3), 1)
 	d.Solid(tip(-1, 0.3), 1)
-	d.Line(x-ux*shaft, y-uy*shaft, x+ux*shaft, y+uy*shaft, 0.45, 0)
+	d.Line(x-float64(ux*shaft), y-float64(uy*shaft), x+float64(ux*shaft), y+float64(uy*shaft), 0.45, 0)
 	d.Solid(tip(1, 0), 0)
 	d.Solid(tip(-1, 0), 0)
 }

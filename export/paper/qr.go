@@ -48,7 +48,7 @@ func (d *Doc) QR(x, y, side float64, text string) (module float64, err error) {
 			for i < n && dark(i, j) {
 				i++
 			}
-			d.pdf.Rect(x+float64(from)*module, y+float64(j)*module, float64(i-from)*module, module, "F")
+			d.pdf.Rect(x+float64(float64(from)*module), y+float64(float64(j)*module), float64(i-from)*module, module, "F")
 		}
 	}
 	return module, nil

@@ -38,7 +38,7 @@ func (d *Doc) font(st Style, pt float64) {
 		weight = "B"
 	}
 	d.pdf.SetFont(family, weight, pt)
-	g := int(st.Grey*255 + 0.5)
+	g := int(float64(st.Grey*255) + 0.5)
 	d.pdf.SetTextColor(g, g, g)
 }
 

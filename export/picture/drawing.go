@@ -121,7 +121,7 @@ func (d *Drawing) Unit() float64 { return d.unit }
 // Box is the view box of the whole picture: x, y, width and height, mm.
 func (d *Drawing) Box() (x, y, w, h float64) {
 	u := d.unit
-	return -2 * u, -6 * u, d.l.Length + 9*u, d.l.Width + 13*u
+	return -2 * u, -6 * u, d.l.Length + float64(9*u), d.l.Width + float64(13*u)
 }
 
 // Span is the part of the x axis that holds the picture, and the fabric's
@@ -216,7 +216,7 @@ func (d *Drawing) text(w *markup.Writer, class string, lb label, s string, drop,
 		return
 	}
 	x, y := lb.at[0], d.l.Width-lb.at[1]
-	attrs := []string{"class", class, "x", num(x), "y", num(y + drop*lb.size), "font-size", num(scale * lb.size)}
+	attrs := []string{"class", class, "x", num(x), "y", num(y + float64(drop*lb.size)), "font-size", num(scale * lb.size)}
 	if lb.angle != 0 {
 		attrs = append(attrs, "transform", "rotate("+num(-lb.angle)+" "+num(x)+" "+num(y)+")")
 	}

@@ -6,6 +6,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"plyroom/shapes"
+	"plyroom/shapes/steady"
 )
 
 // fibreSign is path data for the sign that shows how fibre runs on the table:
@@ -46,9 +47,9 @@ func crossAngles(f *shapes.Fabric) []float64 {
 // in a ring, longer than the arrow so that both show where they fall together.
 func datumSign(rotation float64, at orb.Point, radius, height float64) string {
 	s := signs{height: height}
-	knob := 0.16 * radius
+	knob := float64(0.16 * radius)
 	s.line(at, rotation, 0, 1.1*radius)
-	c := s.polar(at, rotation, 1.1*radius+knob)
+	c := s.polar(at, rotation, float64(1.1*radius)+knob)
 	s.move(orb.Point{c[0] + knob, c[1]})
 	k := num(knob)
 	s.b = append(s.b, ("a" + k + " " + k + " 0 1 0-" + num(2*knob) + " 0a" + k + " " + k + " 0 1 0 " + num(2*knob) + " 0")...)
@@ -62,8 +63,8 @@ type signs struct {
 }
 
 func (s *signs) polar(at orb.Point, deg, r float64) orb.Point {
-	sin, cos := math.Sincos(deg * math.Pi / 180)
-	return orb.Point{at[0] + r*cos, at[1] + r*sin}
+	sin, cos := steady.SincosDegrees(deg)
+	return orb.Point{at[0] + float64(r*cos), at[1] + float64(r*sin)}
 }
 
 func (s *signs) move(p orb.Point) {

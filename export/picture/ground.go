@@ -58,15 +58,15 @@ func (d *Drawing) roll(w *markup.Writer) {
 	u, l := d.unit, d.l
 	w.Start("g", "class", "roll")
 	w.Leaf("title", "the roll")
-	w.Empty("rect", "x", num(l.Length+1.4*u), "y", num(-1.2*u), "width", num(4*u), "height", num(l.Width+2.4*u), "rx", num(2*u))
+	w.Empty("rect", "x", num(l.Length+float64(1.4*u)), "y", num(-1.2*u), "width", num(4*u), "height", num(l.Width+float64(2.4*u)), "rx", num(2*u))
 	for _, k := range []float64{2.4, 3.4, 4.4} {
-		x := num(l.Length + k*u)
-		w.Empty("path", "d", "M"+x+" "+num(-0.6*u)+"V"+num(l.Width+0.6*u))
+		x := num(l.Length + float64(k*u))
+		w.Empty("path", "d", "M"+x+" "+num(-0.6*u)+"V"+num(l.Width+float64(0.6*u)))
 	}
 	w.End()
 	x, _, wide, _ := d.Box()
 	d.warp(w, 0, x+wide)
-	for x := 250 * u; x < l.Length-100*u; x += 250 * u {
+	for x := 250 * u; x < l.Length-float64(100*u); x += float64(250 * u) {
 		d.warp(w, x, 0)
 	}
 }
@@ -78,15 +78,15 @@ func (d *Drawing) warp(w *markup.Writer, x, limit float64) {
 	u := d.unit
 	y := -2.7 * u
 	say := func(s string, x float64) {
-		w.Leaf("text", s, "class", "say left", "x", num(x), "y", num(y+0.95*u), "font-size", num(size*u))
+		w.Leaf("text", s, "class", "say left", "x", num(x), "y", num(y+float64(0.95*u)), "font-size", num(size*u))
 	}
-	head, whither := sayWidth("WARP")*size*u+2*u, sayWidth("to the roll")*size*u+1.5*u
-	tail, tip := x+head, x+21*u
+	head, whither := float64(sayWidth("WARP")*size*u)+2*u, float64(sayWidth("to the roll")*size*u)+float64(1.5*u)
+	tail, tip := x+head, x+float64(21*u)
 	if limit > 0 {
 		switch room := limit - x - u; {
-		case room >= 15*u+whither:
+		case room >= float64(15*u)+whither:
 			tip = x + math.Min(21*u, room-whither)
-			say("to the roll", tip+1.5*u)
+			say("to the roll", tip+float64(1.5*u))
 		case room >= 13*u:
 			tip = x + math.Min(21*u, room)
 		default:
@@ -101,7 +101,7 @@ func (d *Drawing) warp(w *markup.Writer, x, limit float64) {
 
 // sayWidth estimates the width of a word on the ground, which is bold and a
 // little spaced, in font sizes.
-func sayWidth(s string) float64 { return textWidth(s) + 0.04*float64(len(s)) }
+func sayWidth(s string) float64 { return textWidth(s) + float64(0.04*float64(len(s))) }
 
 // rulerLabels is the most labels a ruler has.
 const rulerLabels = 24
@@ -120,18 +120,18 @@ func rulerStep(length float64) float64 {
 // first: labels and ticks that would run into it are left out.
 func (d *Drawing) ruler(w *markup.Writer) {
 	u, l := d.unit, d.l
-	y := l.Width + 1.6*u
+	y := l.Width + float64(1.6*u)
 	path := "M0 " + num(y) + "H" + num(l.Length)
 	const size = 2.5
 	label := rulerStep(l.Length)
 	full := strconv.FormatFloat(l.Length/1000, 'f', 3, 64) + " m"
-	end, class, free := l.Length-0.6*u, "say right", l.Length-0.6*u-sayWidth(full)*size*u
+	end, class, free := l.Length-float64(0.6*u), "say right", l.Length-float64(0.6*u)-float64(sayWidth(full)*size*u)
 	if x, _, _, _ := d.Box(); free < x {
 		// Shorter than its label: that begins where the picture does.
 		end, class, free = x, "say left", x
 	}
 	say := func(class, s string, x float64) {
-		w.Leaf("text", s, "class", class, "x", num(x), "y", num(y+3.4*u), "font-size", num(size*u))
+		w.Leaf("text", s, "class", class, "x", num(x), "y", num(y+float64(3.4*u)), "font-size", num(size*u))
 	}
 	for k := 0; k <= 10*rulerLabels; k++ {
 		x := float64(k) * label / 10
@@ -151,7 +151,7 @@ func (d *Drawing) ruler(w *markup.Writer) {
 			if x == 0 {
 				s = "0 m"
 			}
-			if at := x + 0.6*u; at+(sayWidth(s)+1.8)*size*u < free {
+			if at := x + float64(0.6*u); at+float64((sayWidth(s)+1.8)*size*u) < free {
 				say("say left", s, at)
 			}
 		}

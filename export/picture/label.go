@@ -7,6 +7,7 @@ import (
 
 	"plyroom/shapes"
 	"plyroom/shapes/geom"
+	"plyroom/shapes/steady"
 )
 
 // A label is where a ply's name stands.
@@ -88,7 +89,7 @@ func shorten(exterior orb.Ring, holes []orb.Ring, at orb.Point, angle float64, n
 // a point, turned by an angle, stays clear of all edges, mm.
 func room(exterior orb.Ring, holes []orb.Ring, at orb.Point, angle float64, text string) float64 {
 	w, h := math.Max(textWidth(text), 1)/2+0.15, labelHeight/2+0.1
-	sin, cos := math.Sincos(-angle * math.Pi / 180)
+	sin, cos := steady.SincosDegrees(-angle)
 	size := math.Inf(1)
 	check := func(r orb.Ring) {
 		for i := range r {
@@ -96,8 +97,8 @@ func room(exterior orb.Ring, holes []orb.Ring, at orb.Point, angle float64, text
 			ax, ay := a[0]-at[0], a[1]-at[1]
 			bx, by := b[0]-at[0], b[1]-at[1]
 			size = math.Min(size, squareDistance(
-				(ax*cos-ay*sin)/w, (ax*sin+ay*cos)/h,
-				(bx*cos-by*sin)/w, (bx*sin+by*cos)/h))
+				(float64(ax*cos)-float64(ay*sin))/w, (float64(ax*sin)+float64(ay*cos))/h,
+				(float64(bx*cos)-float64(by*sin))/w, (float64(bx*sin)+float64(by*cos))/h))
 		}
 	}
 	check(exterior)
@@ -121,7 +122,7 @@ func squareDistance(ax, ay, bx, by float64) float64 {
 			return
 		}
 		if t := num / den; t > 0 && t < 1 {
-			best = math.Min(best, math.Max(math.Abs(ax+t*dx), math.Abs(ay+t*dy)))
+			best = math.Min(best, math.Max(math.Abs(ax+float64(t*dx)), math.Abs(ay+float64(t*dy))))
 		}
 	}
 	try(-ax, dx)
@@ -144,11 +145,11 @@ func lengthwise(r orb.Ring) float64 {
 	var xx, xy, yy float64
 	for _, p := range r {
 		x, y := p[0]-mx, p[1]-my
-		xx += x * x
-		xy += x * y
-		yy += y * y
+		xx += float64(x * x)
+		xy += float64(x * y)
+		yy += float64(y * y)
 	}
-	return math.Atan2(2*xy, xx-yy) * 90 / math.Pi
+	return steady.Atan2(2*xy, xx-yy) * 90 / math.Pi
 }
 
 // alongside is the direction of the edge nearest to a point, degrees in
@@ -159,7 +160,7 @@ func alongside(exterior orb.Ring, holes []orb.Ring, at orb.Point) float64 {
 		for i := range r {
 			a, b := r[i], r[(i+1)%len(r)]
 			if d := geom.SegmentDistance(a, b, at); d < best {
-				best, angle = d, math.Atan2(b[1]-a[1], b[0]-a[0])*180/math.Pi
+				best, angle = d, steady.Atan2(b[1]-a[1], b[0]-a[0])*180/math.Pi
 			}
 		}
 	}

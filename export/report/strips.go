@@ -70,7 +70,7 @@ func strips(w *markup.Writer, d *picture.Drawing, i int, l *nest.Layout) {
 	}
 	for k := 0; k < c.n; k++ {
 		// The first and the last strip end where the picture does.
-		from := math.Min(math.Max(x, x+(float64(k)-stripOverlap)*step), x+bw-wide)
+		from := math.Min(math.Max(x, x+float64((float64(k)-stripOverlap)*step)), x+bw-wide)
 		w.Start("svg", "class", "strip", "viewBox", mm(from)+" "+mm(y)+" "+mm(wide)+" "+mm(bh), "width", mm(100*c.wide)+"%",
 			"data-use", id+"-ground "+id+"-plies"+strconv.Itoa(layers[0]))
 		w.End()

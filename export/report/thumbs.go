@@ -8,6 +8,7 @@ import (
 	"plyroom/nest"
 	"plyroom/nest/kit"
 	"plyroom/shapes"
+	"plyroom/shapes/steady"
 )
 
 // The size of the small picture in a kit row, in its own units.
@@ -71,7 +72,7 @@ func thumbPath(s *nest.Shape, mirror bool) string {
 		if !mirror {
 			y = -y
 		}
-		return [2]float64{thumbWidth/2 + (v[0]-(lo[0]+hi[0])/2)*scale, thumbHeight/2 + y}
+		return [2]float64{thumbWidth/2 + float64((v[0]-(lo[0]+hi[0])/2)*scale), thumbHeight/2 + y}
 	}
 	var b []byte
 	point := func(cmd byte, at [2]float64) {
@@ -86,7 +87,7 @@ func thumbPath(s *nest.Shape, mirror bool) string {
 		for k, v := range ring {
 			at := fit(v)
 			// A quarter of a unit is not seen.
-			if k > 0 && k < len(ring)-1 && math.Hypot(at[0]-last[0], at[1]-last[1]) < 0.25 {
+			if k > 0 && k < len(ring)-1 && steady.Hypot(at[0]-last[0], at[1]-last[1]) < 0.25 {
 				continue
 			}
 			last = at
@@ -132,21 +133,21 @@ func thumbFibres(l *kit.Line) string {
 		b = strconv.AppendFloat(b, thumbHeight/2-y, 'f', 1, 64)
 	}
 	stroke := func(deg, length float64) {
-		sin, cos := math.Sincos(deg * math.Pi / 180)
+		sin, cos := steady.SincosDegrees(deg)
 		point('M', -length*cos, -length*sin)
 		point('L', length*cos, length*sin)
 	}
 	laid := l.LaidDeg()
 	stroke(laid, r)
 	for _, end := range []float64{laid, laid + 180} {
-		sin, cos := math.Sincos(end * math.Pi / 180)
+		sin, cos := steady.SincosDegrees(end)
 		for i, turn := range []float64{155, -155} {
-			s, c := math.Sincos((end + turn) * math.Pi / 180)
+			s, c := steady.SincosDegrees(end + turn)
 			if i == 0 {
-				point('M', r*cos+4.5*c, r*sin+4.5*s)
+				point('M', float64(r*cos)+float64(4.5*c), float64(r*sin)+float64(4.5*s))
 				point('L', r*cos, r*sin)
 			} else {
-				point('L', r*cos+4.5*c, r*sin+4.5*s)
+				point('L', float64(r*cos)+float64(4.5*c), float64(r*sin)+float64(4.5*s))
 			}
 		}
 	}

@@ -54,7 +54,7 @@ func WriteAnswer(out io.Writer, t *study.Table) error {
 		ls, _ := lines(t, axis, yield)
 		asked, high = t.Spec.Axes[axis].Name(), chartHigh(ls)*(answerWide-3*answerMargin)/2/chartWide
 	}
-	from := 78 + 20*float64(len(words))
+	from := 78 + float64(20*float64(len(words)))
 	total := from + high + 24
 	w.Start("svg", "xmlns", "http://www.w3.org/2000/svg", "class", "chart", "viewBox", "0 0 "+fixed(answerWide, 0)+" "+fixed(total, 0),
 		"width", fixed(answerWide, 0), "height", fixed(total, 0), "font-family", `system-ui, "Segoe UI", Roboto, "Noto Sans", "Liberation Sans", sans-serif`, "role", "img")
@@ -67,7 +67,7 @@ func WriteAnswer(out io.Writer, t *study.Table) error {
 	text("asked", 34, short(title(t)+": "+asked, 90))
 	text("how", 56, how(t))
 	for i, s := range words {
-		text("says", 82+20*float64(i), s)
+		text("says", 82+float64(20*float64(i)), s)
 	}
 	at := func(x, y, wide, high float64) []string {
 		return []string{"x", fixed(x, 1), "y", fixed(y, 1), "width", fixed(wide, 1), "height", fixed(high, 1)}

@@ -129,7 +129,7 @@ func chartHigh(ls []line) float64 {
 	if keys == 1 && ls[0].name == "" {
 		keys = 0
 	}
-	return chartTop + chartPlot + 46 + 20*float64(keys)
+	return chartTop + chartPlot + 46 + float64(20*float64(keys))
 }
 
 // drawLines draws lines as a picture; attrs place it.
@@ -145,8 +145,8 @@ func drawLines(w *markup.Writer, xName, yName string, ls []line, attrs ...string
 	y0, y1 = y0-pad, y1+pad
 	const wide, left, right, top, plot = chartWide, 62.0, 20.0, chartTop, chartPlot
 	high := chartHigh(ls)
-	x := func(v float64) float64 { return left + (v-x0)/(x1-x0)*(wide-left-right) }
-	y := func(v float64) float64 { return top + (y1-v)/(y1-y0)*plot }
+	x := func(v float64) float64 { return left + float64((v-x0)/(x1-x0)*(wide-left-right)) }
+	y := func(v float64) float64 { return top + float64((y1-v)/(y1-y0)*plot) }
 	w.Start("svg", append([]string{"class", "chart", "viewBox", "0 0 " + fixed(wide, 0) + " " + fixed(high, 0), "role", "img", "aria-label", yName + " against " + xName}, attrs...)...)
 	for _, v := range ticks(y0, y1, 5) {
 		w.Empty("line", "class", "rule", "x1", fixed(left, 1), "x2", fixed(wide-right, 1), "y1", fixed(y(v), 1), "y2", fixed(y(v), 1))
@@ -179,7 +179,7 @@ func drawLines(w *markup.Writer, xName, yName string, ls []line, attrs ...string
 			}
 		}
 		if l.name != "" {
-			ky := top + plot + 42 + 20*float64(i)
+			ky := top + plot + 42 + float64(20*float64(i))
 			w.Empty("line", "class", "curve "+class, "x1", fixed(left, 1), "x2", fixed(left+34, 1), "y1", fixed(ky-4, 1), "y2", fixed(ky-4, 1))
 			w.Empty("circle", "class", "dot "+class, "cx", fixed(left+17, 1), "cy", fixed(ky-4, 1), "r", "4")
 			w.Leaf("text", short(l.name, 60), "class", "keytext", "x", fixed(left+44, 1), "y", fixed(ky, 1))
@@ -219,8 +219,8 @@ func ticks(lo, hi float64, n int) []float64 {
 		}
 	}
 	var out []float64
-	for k := math.Ceil(lo/step - 1e-9); k*step <= hi+step*1e-9; k++ {
-		out = append(out, k*step+0)
+	for k := math.Ceil(lo/step - 1e-9); k*step <= hi+float64(step*1e-9); k++ {
+		out = append(out, float64(k*step)+0)
 	}
 	return out
 }

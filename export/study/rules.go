@@ -42,7 +42,7 @@ func barsHigh(t *study.Table) float64 {
 			n++
 		}
 	}
-	return barsRow*float64(min(n, mostBars)) + 30
+	return float64(barsRow*float64(min(n, mostBars))) + 30
 }
 
 // barsLeft is how many rules have no bar in the picture.
@@ -83,7 +83,7 @@ func bars(w *markup.Writer, t *study.Table, attrs ...string) {
 	}
 	const left, wide, row = 380.0, barsWide, barsRow
 	high := barsHigh(t)
-	x := func(v float64) float64 { return left + (v-lo)/(hi-lo)*(wide-left-90) }
+	x := func(v float64) float64 { return left + float64((v-lo)/(hi-lo)*(wide-left-90)) }
 	w.Start("svg", append([]string{"class", "chart", "viewBox", "0 0 " + fixed(wide, 0) + " " + fixed(high, 0), "role", "img", "aria-label", "What each rule costs, as bars"}, attrs...)...)
 	w.Empty("line", "class", "axis", "x1", fixed(x(0), 1), "x2", fixed(x(0), 1), "y1", "4", "y2", fixed(high-22, 1))
 	for _, v := range ticks(lo, hi, 6) {
@@ -91,7 +91,7 @@ func bars(w *markup.Writer, t *study.Table, attrs ...string) {
 	}
 	for i, r := range shown {
 		s := of(r)
-		y := row*float64(i) + 8
+		y := float64(row*float64(i)) + 8
 		class := "bar dim"
 		if r.Verdict() == study.Saves || r.Verdict() == study.Costs {
 			class = "bar"

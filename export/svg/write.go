@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"math"
 	"strconv"
 	"strings"
 
@@ -12,6 +11,7 @@ import (
 
 	"plyroom/export"
 	"plyroom/export/toolpath"
+	"plyroom/shapes/steady"
 )
 
 // margin is the free space round the fabric, mm.
@@ -95,7 +95,7 @@ func (d *drawing) curves(c *toolpath.Cut) string {
 			b.WriteString("L" + d.at(s.To))
 			continue
 		}
-		r, flag := num(math.Hypot(s.To[0]-s.Centre[0], s.To[1]-s.Centre[1])), "0"
+		r, flag := num(steady.Hypot(s.To[0]-s.Centre[0], s.To[1]-s.Centre[1])), "0"
 		if s.Sweep < 0 {
 			flag = "1"
 		}

@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 // A Segment is one straight line or arc of a circle, from where the one before
@@ -117,12 +119,12 @@ func (f *fitter) run() {
 // arc adds a run's arc, in parts.
 func (f *fitter) arc(d disc) {
 	n := max(1, int(math.Ceil(math.Abs(d.sweep)*180/math.Pi/arcPart-1e-9)))
-	a := math.Atan2(d.from[1]-d.c[1], d.from[0]-d.c[0])
+	a := steady.Atan2(d.from[1]-d.c[1], d.from[0]-d.c[0])
 	for i := 1; i <= n; i++ {
 		to := d.to
 		if i < n {
-			s, c := math.Sincos(a + d.sweep*float64(i)/float64(n))
-			to = orb.Point{d.c[0] + d.r*c, d.c[1] + d.r*s}
+			s, c := steady.Sincos(a + d.sweep*float64(i)/float64(n))
+			to = orb.Point{d.c[0] + float64(d.r*c), d.c[1] + float64(d.r*s)}
 		}
 		f.segs = append(f.segs, Segment{To: to, Centre: d.c, Sweep: d.sweep * 180 / math.Pi / float64(n)})
 	}
@@ -220,18 +222,18 @@ func (f *fitter) centred(run orb.LineString, c orb.Point, fixed []orb.Point) (at
 	half := math.Min(math.Abs(sweep)/2, math.Pi/2)
 	mid := run[len(run)/2]
 	u := orb.Point{(mid[0] - c[0]) / dist(c, mid), (mid[1] - c[1]) / dist(c, mid)}
-	axes := []orb.Point{scaled(u, f.tol/(1-math.Cos(half))), scaled(orb.Point{-u[1], u[0]}, f.tol/math.Sin(half))}
+	axes := []orb.Point{scaled(u, f.tol/(1-steady.Cos(half))), scaled(orb.Point{-u[1], u[0]}, f.tol/steady.Sin(half))}
 	if len(fixed) == 2 {
 		// The centre stays on the bisector of the two.
 		l := dist(fixed[0], fixed[1])
 		b := orb.Point{-(fixed[1][1] - fixed[0][1]) / l, (fixed[1][0] - fixed[0][0]) / l}
-		axes = []orb.Point{scaled(b, f.tol/(1-math.Cos(half)))}
+		axes = []orb.Point{scaled(b, f.tol/(1-steady.Cos(half)))}
 	}
 	for step := 1.0; step > 1.0/32 && best > f.tol; {
 		better := false
 		for _, a := range axes {
 			for _, k := range [2]float64{step, -step} {
-				q := orb.Point{c[0] + k*a[0], c[1] + k*a[1]}
+				q := orb.Point{c[0] + float64(k*a[0]), c[1] + float64(k*a[1])}
 				if d, rq, sq := off(q); d < best {
 					c, best, r, sweep, better = q, d, rq, sq, true
 					break
@@ -250,12 +252,12 @@ func scaled(p orb.Point, k float64) orb.Point { return orb.Point{p[0] * k, p[1] 
 // turned is the angle from a to b seen from c, radians in (-π, π].
 func turned(c, a, b orb.Point) float64 {
 	ux, uy, vx, vy := a[0]-c[0], a[1]-c[1], b[0]-c[0], b[1]-c[1]
-	return math.Atan2(ux*vy-uy*vx, ux*vx+uy*vy)
+	return steady.Atan2(float64(ux*vy)-float64(uy*vx), float64(ux*vx)+float64(uy*vy))
 }
 
 func onCircle(c orb.Point, r float64, p orb.Point) orb.Point {
 	k := r / dist(c, p)
-	return orb.Point{c[0] + k*(p[0]-c[0]), c[1] + k*(p[1]-c[1])}
+	return orb.Point{c[0] + float64(k*(p[0]-c[0])), c[1] + float64(k*(p[1]-c[1]))}
 }
 
 // roundAbout is the least and the largest distance of a polyline from c, and
@@ -274,8 +276,8 @@ func roundAbout(run orb.LineString, c orb.Point) (lo, hi, sweep float64, ok bool
 		lo = math.Min(lo, math.Min(da, db))
 		// The foot of the perpendicular, where it falls on the edge.
 		ex, ey := b[0]-a[0], b[1]-a[1]
-		if s := (c[0]-a[0])*ex + (c[1]-a[1])*ey; s > 0 && s < ex*ex+ey*ey {
-			lo = math.Min(lo, math.Abs(ex*(c[1]-a[1])-ey*(c[0]-a[0]))/math.Hypot(ex, ey))
+		if s := float64((c[0]-a[0])*ex) + float64((c[1]-a[1])*ey); s > 0 && s < float64(ex*ex)+float64(ey*ey) {
+			lo = math.Min(lo, math.Abs(float64(ex*(c[1]-a[1]))-float64(ey*(c[0]-a[0])))/steady.Hypot(ex, ey))
 		}
 	}
 	return lo, hi, sweep, lo > 0
@@ -294,16 +296,16 @@ func circleThrough(run orb.LineString, fixed []orb.Point) (orb.Point, bool) {
 	var n, sx, sy, sxx, sxy, syy, sz, sxz, syz float64
 	add := func(p orb.Point) {
 		x, y := p[0]-o[0], p[1]-o[1]
-		z := x*x + y*y
+		z := float64(x*x) + float64(y*y)
 		n++
 		sx, sy, sz = sx+x, sy+y, sz+z
-		sxx, sxy, syy = sxx+x*x, sxy+x*y, syy+y*y
-		sxz, syz = sxz+x*z, syz+y*z
+		sxx, sxy, syy = sxx+float64(x*x), sxy+float64(x*y), syy+float64(y*y)
+		sxz, syz = sxz+float64(x*z), syz+float64(y*z)
 	}
 	for k, p := range run {
 		add(p)
 		if k > 0 {
-			add(orb.Point{(p[0] + run[k-1][0]) / 2, (p[1] + run[k-1][1]) / 2})
+			add(orb.Point{float64((p[0] + run[k-1][0]) / 2), float64((p[1] + run[k-1][1]) / 2)})
 		}
 	}
 	if len(fixed) == 2 {
@@ -313,11 +315,11 @@ func circleThrough(run orb.LineString, fixed []orb.Point) (orb.Point, bool) {
 		sxx, sxy, syy = sxx-sx*sx/n, sxy-sx*sy/n, syy-sy*sy/n
 		sxz, syz = sxz-sx*sz/n, syz-sy*sz/n
 	}
-	det := sxx*syy - sxy*sxy
+	det := float64(sxx*syy) - float64(sxy*sxy)
 	if !(math.Abs(det) > 1e-12*(sxx+syy)*(sxx+syy)) {
 		return orb.Point{}, false
 	}
-	return orb.Point{o[0] + (sxz*syy-syz*sxy)/(2*det), o[1] + (syz*sxx-sxz*sxy)/(2*det)}, true
+	return orb.Point{o[0] + (float64(sxz*syy)-float64(syz*sxy))/(2*det), o[1] + (float64(syz*sxx)-float64(sxz*sxy))/(2*det)}, true
 }
 
 // onBisector is the best centre on the perpendicular bisector of two points;
@@ -328,16 +330,16 @@ func onBisector(fixed []orb.Point, sxx, sxy, syy, sxz, syz float64) (orb.Point, 
 	if l < 1e-9 {
 		return orb.Point{}, false
 	}
-	mx, my := (b[0]-a[0])/2, (b[1]-a[1])/2
+	mx, my := float64((b[0]-a[0])/2), float64((b[1]-a[1])/2)
 	ux, uy := -(b[1]-a[1])/l, (b[0]-a[0])/l
 	// Least squares of z - 2(m + t·u)·p over t.
-	num := sxz*ux + syz*uy - 2*(mx*(ux*sxx+uy*sxy)+my*(ux*sxy+uy*syy))
-	den := 2 * (ux*ux*sxx + 2*ux*uy*sxy + uy*uy*syy)
+	num := float64(sxz*ux) + float64(syz*uy) - 2*(float64(mx*(float64(ux*sxx)+float64(uy*sxy)))+float64(my*(float64(ux*sxy)+float64(uy*syy))))
+	den := 2 * (float64(ux*ux*sxx) + float64(2*ux*uy*sxy) + float64(uy*uy*syy))
 	if !(den > 0) {
 		return orb.Point{}, false
 	}
 	t := num / den
-	return orb.Point{a[0] + mx + t*ux, a[1] + my + t*uy}, true
+	return orb.Point{a[0] + mx + float64(t*ux), a[1] + my + float64(t*uy)}, true
 }
 
 // heading is the direction at the beginning of a segment from a, degrees.
@@ -389,14 +391,14 @@ func chords(to, centre orb.Point, sweep, tol float64) orb.LineString {
 	r := dist(centre, to)
 	step := 30.0
 	if tol < r {
-		step = math.Min(step, 2*math.Acos(1-tol/r)*180/math.Pi)
+		step = math.Min(step, 2*steady.Acos(1-tol/r)*180/math.Pi)
 	}
 	n := max(1, int(math.Ceil(math.Abs(sweep)/step)))
 	x, y := to[0]-centre[0], to[1]-centre[1]
 	out := make(orb.LineString, 0, n)
 	for i := 1; i < n; i++ {
-		s, c := math.Sincos(-sweep * float64(n-i) / float64(n) * math.Pi / 180)
-		out = append(out, orb.Point{centre[0] + x*c - y*s, centre[1] + x*s + y*c})
+		s, c := steady.SincosDegrees(-sweep * float64(n-i) / float64(n))
+		out = append(out, orb.Point{centre[0] + float64(x*c) - float64(y*s), centre[1] + float64(x*s) + float64(y*c)})
 	}
 	return append(out, to)
 }

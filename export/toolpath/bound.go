@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 const (
@@ -107,7 +109,7 @@ func plainTree(starts [][]orb.Point) float64 {
 func boxGap(a, b orb.Bound) float64 {
 	x := math.Max(0, math.Max(a.Min[0]-b.Max[0], b.Min[0]-a.Max[0]))
 	y := math.Max(0, math.Max(a.Min[1]-b.Max[1], b.Min[1]-a.Max[1]))
-	return math.Hypot(x, y)
+	return steady.Hypot(x, y)
 }
 
 // ascent raises the bound of one-trees by prices on nodes. The last node of w
@@ -144,7 +146,7 @@ func ascent(w [][]float32, upper float64) float64 {
 		}
 		f := lambda * (upper - v) / float64(sq)
 		for i, d := range degree {
-			price[i] += f * float64(d-2)
+			price[i] += float64(f * float64(d-2))
 		}
 	}
 	return best

@@ -121,7 +121,7 @@ func (b *startBound) raise(upper float64) float64 {
 		}
 		v -= b.price[ei][ea]
 		slack[ei][ea]--
-		if v > best+1e-6*upper {
+		if v > best+float64(1e-6*upper) {
 			best, idle = v, 0
 		} else if idle++; idle == 15 {
 			lambda, idle = lambda/2, 0
@@ -129,7 +129,7 @@ func (b *startBound) raise(upper float64) float64 {
 		sq := 0.0
 		for i := range slack {
 			for _, s := range slack[i] {
-				sq += s * s
+				sq += float64(s * s)
 			}
 		}
 		if sq == 0 || v >= upper || lambda < 1e-3 {
@@ -138,7 +138,7 @@ func (b *startBound) raise(upper float64) float64 {
 		f := lambda * (upper - v) / sq
 		for i := range slack {
 			for a, s := range slack[i] {
-				b.price[i][a] += f * s
+				b.price[i][a] += float64(f * s)
 			}
 		}
 	}

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 const (
@@ -65,6 +67,6 @@ func (k *knife) swing(tip orb.Point, from, to, b float64) {
 }
 
 func offset(p orb.Point, heading, b float64) orb.Point {
-	s, c := math.Sincos(heading * math.Pi / 180)
-	return orb.Point{p[0] + b*c, p[1] + b*s}
+	s, c := steady.SincosDegrees(heading)
+	return orb.Point{p[0] + float64(b*c), p[1] + float64(b*s)}
 }

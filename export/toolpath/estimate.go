@@ -81,8 +81,8 @@ func (p *Path) measure() {
 			l := p.Labels[mv.Label]
 			// A letter is about four heights of line and two lifts.
 			n := float64(len([]rune(l.Text)))
-			s.Ink += 4 * l.Height * n
-			seconds += n * (trapezoid(4*l.Height, m.Feed/60, m.Acceleration) + 2*m.LiftTime)
+			s.Ink += float64(4 * l.Height * n)
+			seconds += float64(n * (trapezoid(4*l.Height, m.Feed/60, m.Acceleration) + 2*m.LiftTime))
 		case Advance:
 			s.Advances++
 			seconds += m.PauseTime

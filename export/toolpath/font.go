@@ -1,12 +1,13 @@
 package toolpath
 
 import (
-	"math"
 	"strings"
 	"unicode"
 
 	"github.com/paulmach/orb"
 	"golang.org/x/text/unicode/norm"
+
+	"plyroom/shapes/steady"
 )
 
 // glyphs are letters of single strokes on a grid 4 wide and 6 high, base line
@@ -41,9 +42,9 @@ func (l *Label) Strokes() []orb.LineString {
 	text := []rune(strings.ToUpper(plain(l.Text)))
 	unit := l.Height / 6
 	narrow := 0.8 * unit // so that letters stand apart
-	step := l.Height * textAdvance
-	sin, cos := math.Sincos(l.Angle * math.Pi / 180)
-	left := -(step*float64(len(text)) - (step - 4*narrow)) / 2
+	step := float64(l.Height * textAdvance)
+	sin, cos := steady.SincosDegrees(l.Angle)
+	left := float64(-(float64(step*float64(len(text))) - (step - float64(4*narrow))) / 2)
 	var out []orb.LineString
 	for i, r := range text {
 		g, ok := glyphs[r]
@@ -56,9 +57,9 @@ func (l *Label) Strokes() []orb.LineString {
 		for _, stroke := range strings.Split(g, "|") {
 			var line orb.LineString
 			for _, v := range strings.Fields(stroke) {
-				x := left + step*float64(i) + narrow*float64(v[0]-'0')
-				y := unit*float64(v[1]-'0') - l.Height/2
-				line = append(line, orb.Point{l.At[0] + x*cos - y*sin, l.At[1] + x*sin + y*cos})
+				x := left + float64(step*float64(i)) + float64(narrow*float64(v[0]-'0'))
+				y := float64(unit*float64(v[1]-'0')) - l.Height/2
+				line = append(line, orb.Point{l.At[0] + float64(x*cos) - float64(y*sin), l.At[1] + float64(x*sin) + float64(y*cos)})
 			}
 			out = append(out, line)
 		}

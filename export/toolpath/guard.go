@@ -8,6 +8,7 @@ import (
 	"github.com/tidwall/rtree"
 
 	"plyroom/shapes/geom"
+	"plyroom/shapes/steady"
 )
 
 // A guard knows where there is ply, so that a cut that runs on past its end
@@ -123,12 +124,12 @@ func (e *edges) inside(p orb.Point) bool {
 // neighbours.
 func meet(at, dir, a, b orb.Point, most float64) (float64, bool) {
 	ex, ey := b[0]-a[0], b[1]-a[1]
-	den := dir[0]*ey - dir[1]*ex
-	if math.Abs(den) < 1e-12*math.Hypot(ex, ey) {
+	den := float64(dir[0]*ey) - float64(dir[1]*ex)
+	if math.Abs(den) < 1e-12*steady.Hypot(ex, ey) {
 		return 0, false
 	}
 	ax, ay := a[0]-at[0], a[1]-at[1]
-	t := (ax*ey - ay*ex) / den
-	u := (ax*dir[1] - ay*dir[0]) / den
+	t := (float64(ax*ey) - float64(ay*ex)) / den
+	u := (float64(ax*dir[1]) - float64(ay*dir[0])) / den
 	return t, t > 0 && t < most && u >= -1e-9 && u <= 1+1e-9
 }

@@ -6,6 +6,8 @@ import (
 	"sort"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 // A knife turns cuts into moves.
@@ -133,7 +135,7 @@ func (k *knife) draw(segs []Segment) {
 }
 
 func headingOf(a, b orb.Point) float64 {
-	return math.Atan2(b[1]-a[1], b[0]-a[0]) * 180 / math.Pi
+	return steady.Atan2(b[1]-a[1], b[0]-a[0]) * 180 / math.Pi
 }
 
 func unit(a, b orb.Point) orb.Point {
@@ -142,7 +144,7 @@ func unit(a, b orb.Point) orb.Point {
 }
 
 func along(p, dir orb.Point, d float64) orb.Point {
-	return orb.Point{p[0] + dir[0]*d, p[1] + dir[1]*d}
+	return orb.Point{p[0] + float64(dir[0]*d), p[1] + float64(dir[1]*d)}
 }
 
 // remarks turns what was found on the way into warnings.

@@ -8,6 +8,7 @@ import (
 
 	"plyroom/nest"
 	"plyroom/shapes"
+	"plyroom/shapes/steady"
 )
 
 // LabelKind says what a label shows.
@@ -128,11 +129,11 @@ func shortName(p *nest.Placed) string {
 func nameLabel(text string, at orb.Point, r float64, k, n int) (Label, bool) {
 	rows := float64(n) + 1 // the arrow takes a row
 	wide := textAdvance * float64(len([]rune(text)))
-	h := math.Min(highestText, 2*r*0.95/math.Hypot(wide, 1.5*rows))
+	h := math.Min(highestText, 2*r*0.95/steady.Hypot(wide, 1.5*rows))
 	if h < lowestText {
 		return Label{}, false
 	}
-	y := at[1] + h*1.5*((rows-1)/2-float64(k))
+	y := at[1] + float64(h*1.5*(float64((rows-1)/2)-float64(k)))
 	return Label{Kind: Name, Text: text, At: orb.Point{at[0], y}, Height: h}, true
 }
 

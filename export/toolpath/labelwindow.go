@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 // windowed puts a label into the windows that reach it, from the window of its
@@ -47,10 +49,10 @@ func (p *Path) windowed(lab Label, first int, ply *edges) []Label {
 // textWindow is the window that reaches the whole of a text, and how far the
 // text moves along the roll for it.
 func (p *Path) textWindow(l *Label, first int, ply *edges) (window int, dx float64, ok bool) {
-	sin, cos := math.Sincos(l.Angle * math.Pi / 180)
+	sin, cos := steady.SincosDegrees(l.Angle)
 	half := textAdvance * l.Height * float64(len([]rune(l.Text))) / 2
-	wide := half*math.Abs(cos) + l.Height/2*math.Abs(sin)
-	high := half*math.Abs(sin) + l.Height/2*math.Abs(cos)
+	wide := float64(half*math.Abs(cos)) + float64(l.Height/2*math.Abs(sin))
+	high := float64(half*math.Abs(sin)) + float64(l.Height/2*math.Abs(cos))
 	dx = math.Inf(1)
 	for w := first; w < len(p.Windows); w++ {
 		from, to := p.Windows[w].From+wide, p.Windows[w].To-wide

@@ -351,7 +351,7 @@ func (m Machine) Reach() float64 {
 		return 0
 	}
 	h := m.WheelRadius - math.Min(m.WheelDepth, m.WheelRadius)
-	return math.Sqrt(m.WheelRadius*m.WheelRadius - h*h)
+	return math.Sqrt(float64(m.WheelRadius*m.WheelRadius) - float64(h*h))
 }
 
 // Newline is the line ending as bytes.

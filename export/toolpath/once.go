@@ -155,7 +155,7 @@ func sharesEdge(a, b orb.Ring) bool {
 // project is how far along and beside a line a point lies.
 func project(a, u, p orb.Point) (along, beside float64) {
 	x, y := p[0]-a[0], p[1]-a[1]
-	return x*u[0] + y*u[1], x*u[1] - y*u[0]
+	return float64(x*u[0]) + float64(y*u[1]), float64(x*u[1]) - float64(y*u[0])
 }
 
 // alongside reports whether a segment, given by its ends' places along and
@@ -173,5 +173,5 @@ func between(a, b orb.Point, f float64) orb.Point {
 	case 1:
 		return b
 	}
-	return orb.Point{a[0] + f*(b[0]-a[0]), a[1] + f*(b[1]-a[1])}
+	return orb.Point{a[0] + float64(f*(b[0]-a[0])), a[1] + float64(f*(b[1]-a[1]))}
 }

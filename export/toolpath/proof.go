@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 // prove checks a finished path against the loops it was planned for: nothing
@@ -36,8 +38,8 @@ func (p *Path) prove(loops []loop) error {
 		if l.closed {
 			want += dist(l.pts[len(l.pts)-1], l.pts[0])
 		}
-		slack := 1e-6 * (1 + want)
-		more := 4 * p.Machine.Join * float64(len(p.Windows)-1) * float64(len(l.pts)+1)
+		slack := float64(1e-6 * (1 + want))
+		more := float64(4 * p.Machine.Join * float64(len(p.Windows)-1) * float64(len(l.pts)+1))
 		if sum[i] < want-slack || sum[i] > want+slack+more {
 			return fmt.Errorf("layout %s: defect: %.6f mm of a %s of %.6f mm were planned", p.Head.Layout, sum[i], l.kind, want)
 		}
@@ -96,11 +98,11 @@ func soundArc(from orb.Point, mv Move, box orb.Bound) bool {
 	if !(math.Abs(r-dist(mv.Centre, mv.To)) < 1e-5) || math.Abs(mv.Sweep) > arcPart+1e-6 {
 		return false
 	}
-	a := math.Atan2(from[1]-mv.Centre[1], from[0]-mv.Centre[0])
+	a := steady.Atan2(from[1]-mv.Centre[1], from[0]-mv.Centre[0])
 	const steps = 8
 	for i := 1; i <= steps; i++ {
-		s, c := math.Sincos(a + mv.Sweep*math.Pi/180*float64(i)/steps)
-		p := orb.Point{mv.Centre[0] + r*c, mv.Centre[1] + r*s}
+		s, c := steady.Sincos(a + float64(mv.Sweep*math.Pi/180*float64(i)/steps))
+		p := orb.Point{mv.Centre[0] + float64(r*c), mv.Centre[1] + float64(r*s)}
 		if i == steps && dist(p, mv.To) > 1e-5 || !box.Contains(p) {
 			return false
 		}

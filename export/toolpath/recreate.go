@@ -1,9 +1,10 @@
 package toolpath
 
 import (
-	"math"
 	"math/rand/v2"
 	"slices"
+
+	"plyroom/shapes/steady"
 )
 
 const (
@@ -72,14 +73,16 @@ func (t *tour) recreateStretch(lo, hi, trials int, rng *rand.Rand) {
 	t.settle()
 }
 
+// cooling is the logarithm of how much hotter the search is at first than at last.
+const cooling = 4.605 // a hundred times
+
 func (s *stretch) anneal(trials int) {
 	now := s.cost()
 	best := now
 	bestSeq, bestChoice := slices.Clone(s.seq), s.choices(nil)
 	warm := 0.3 * now / float64(len(s.seq)+1)
-	cold := warm / 100
 	for k := range trials {
-		heat := warm * math.Pow(cold/warm, float64(k)/float64(trials))
+		heat := float64(warm * steady.Exp(-cooling*float64(k)/float64(trials)))
 		s.oldSeq = append(s.oldSeq[:0], s.seq...)
 		s.oldChoice = s.choices(s.oldChoice[:0])
 		s.ruin()
@@ -88,7 +91,7 @@ func (s *stretch) anneal(trials int) {
 			continue
 		}
 		c := s.cost()
-		if c < now-float64(heat*math.Log(s.rng.Float64())) {
+		if c < now-float64(heat*steady.Log(s.rng.Float64())) {
 			now = c
 			if c < best-gain {
 				best = c

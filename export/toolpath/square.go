@@ -30,12 +30,12 @@ func (p *Path) checkSquare() {
 		p.notes = append(p.notes, fmt.Sprintf("no room for a check square of %g mm near the start; measure the first ply instead", side))
 		return
 	}
-	leg := 0.35 * side
+	leg := float64(0.35 * side)
 	c := orb.Point{at[0] + side/2, at[1] + side/2}
 	const cos45 = 0.7071067811865476
 	label := fmt.Sprintf("%g mm each way; legs along the roll and at +45 degrees", side)
 	p.Cuts = append(p.Cuts,
-		Cut{Number: 1, Kind: CheckCut, Label: label, Loop: -1, Part: 1, Parts: 1, Points: orb.LineString{{c[0] + leg*cos45, c[1] + leg*cos45}, c, {c[0] + leg, c[1]}}},
+		Cut{Number: 1, Kind: CheckCut, Label: label, Loop: -1, Part: 1, Parts: 1, Points: orb.LineString{{c[0] + float64(leg*cos45), c[1] + float64(leg*cos45)}, c, {c[0] + leg, c[1]}}},
 		Cut{Number: 2, Kind: CheckCut, Label: label, Loop: -2, Part: 1, Parts: 1, Closed: true,
 			Points: orb.LineString{at, {at[0] + side, at[1]}, {at[0] + side, at[1] + side}, {at[0], at[1] + side}}},
 	)

@@ -5,6 +5,8 @@ import (
 	"sort"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 // maxStarts bounds how many start points of a loop the order weighs.
@@ -117,5 +119,5 @@ func from(pts orb.LineString, s start) orb.LineString {
 // the left.
 func turnAt(a, b, c orb.Point) float64 {
 	ux, uy, vx, vy := b[0]-a[0], b[1]-a[1], c[0]-b[0], c[1]-b[1]
-	return math.Atan2(float64(ux*vy)-float64(uy*vx), float64(ux*vx)+float64(uy*vy)) * 180 / math.Pi
+	return steady.Atan2(float64(ux*vy)-float64(uy*vx), float64(ux*vx)+float64(uy*vy)) * 180 / math.Pi
 }

@@ -184,7 +184,7 @@ func crossing(a, b orb.Point, x float64) orb.Point {
 		return a
 	}
 	t := (x - a[0]) / (b[0] - a[0])
-	return orb.Point{x, a[1] + t*(b[1]-a[1])}
+	return orb.Point{x, a[1] + float64(t*(b[1]-a[1]))}
 }
 
 // lengthen adds join mm of the neighbouring left parts to both ends of a part.
@@ -194,7 +194,7 @@ func lengthen(r orb.LineString, left []orb.LineString, x, join float64) orb.Line
 			a, b := l[len(l)-2], l[len(l)-1]
 			if d := dist(a, b); d > 0 {
 				t := math.Min(1, join/d)
-				r = append(orb.LineString{{b[0] + t*(a[0]-b[0]), b[1] + t*(a[1]-b[1])}}, r...)
+				r = append(orb.LineString{{b[0] + float64(t*(a[0]-b[0])), b[1] + float64(t*(a[1]-b[1]))}}, r...)
 			}
 			break
 		}
@@ -204,7 +204,7 @@ func lengthen(r orb.LineString, left []orb.LineString, x, join float64) orb.Line
 			a, b := l[1], l[0]
 			if d := dist(a, b); d > 0 {
 				t := math.Min(1, join/d)
-				r = append(r, orb.Point{b[0] + t*(a[0]-b[0]), b[1] + t*(a[1]-b[1])})
+				r = append(r, orb.Point{b[0] + float64(t*(a[0]-b[0])), b[1] + float64(t*(a[1]-b[1]))})
 			}
 			break
 		}

@@ -46,9 +46,9 @@ func Layer(r *nest.Record, l *nest.Layout, layer int) (Books, error) {
 	var b Books
 	common := l.Usable[1][1] - l.Usable[0][1]
 	inner := l.Usable[1][0] - l.Usable[0][0]
-	b.RollEnd = (l.RollEnd + ly.RollEnd) * width
-	b.RollEnd += (ly.Skipped - flawed) * width
-	b.Drawn = l.Length*width + ly.Skipped*width + (l.RollEnd+ly.RollEnd)*width
+	b.RollEnd = float64((l.RollEnd + ly.RollEnd) * width)
+	b.RollEnd += float64((ly.Skipped - flawed) * width)
+	b.Drawn = float64(l.Length*width) + float64(ly.Skipped*width) + float64((l.RollEnd+ly.RollEnd)*width)
 	b.Selvedge = 2 * selvedge * l.Length
 	b.Mismatch = (width - 2*selvedge - common) * l.Length
 	b.EndAllowance = (l.Length - inner) * common
@@ -57,7 +57,7 @@ func Layer(r *nest.Record, l *nest.Layout, layer int) (Books, error) {
 	b.Flaws = flawed * width
 	for _, f := range flawsOf(l) {
 		flaws = append(flaws, box(f.From, l.Usable[0][1], f.To, l.Usable[1][1]))
-		b.Flaws += (f.To - f.From) * common
+		b.Flaws += float64((f.To - f.From) * common)
 	}
 	for i := range l.Placed {
 		p := &l.Placed[i]

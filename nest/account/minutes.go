@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"plyroom/nest"
+	"plyroom/shapes/steady"
 )
 
 // Minutes estimates the working time of a record at its rates.
@@ -39,9 +40,9 @@ func Minutes(r *nest.Record) nest.Minutes {
 			for _, h := range p.Holes {
 				line += perimeter(h)
 			}
-			m.Cutting += line/1e3/rates.Cut + rates.Lift*float64(1+len(p.Holes))
+			m.Cutting += line/1e3/rates.Cut + float64(rates.Lift*float64(1+len(p.Holes)))
 		}
-		m.Kitting += rates.Walk * float64(lifts(l))
+		m.Kitting += float64(rates.Walk * float64(lifts(l)))
 	}
 	return m
 }
@@ -50,7 +51,7 @@ func perimeter(r nest.Ring) float64 {
 	sum := 0.0
 	for i, p := range r {
 		q := r[(i+1)%len(r)]
-		sum += math.Hypot(q[0]-p[0], q[1]-p[1])
+		sum += steady.Hypot(q[0]-p[0], q[1]-p[1])
 	}
 	return sum
 }

@@ -6,6 +6,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"plyroom/shapes/geom"
+	"plyroom/shapes/steady"
 )
 
 // byArea is the bound by area on the free length of the strip.
@@ -30,14 +31,14 @@ func byArea(s Strip, pieces []Piece) float64 {
 		p := &pieces[i]
 		n := float64(p.Count)
 		a := p.material()
-		material += n * a
+		material += float64(n * a)
 		side := math.Sqrt(a) + math.Sqrt(math.Pi)*s.Gap/2
-		grown += n * side * side
+		grown += float64(n * side * side)
 		for _, h := range p.Holes {
-			cutOuts += n * geom.Area(h)
+			cutOuts += float64(n * geom.Area(h))
 		}
 		if fitsSomeHole(pieces, i) {
-			movable += n * geom.Area(p.Exterior)
+			movable += float64(n * geom.Area(p.Exterior))
 		}
 	}
 	best := (material + math.Max(0, cutOuts-movable)) / s.Width
@@ -45,7 +46,7 @@ func byArea(s Strip, pieces []Piece) float64 {
 		// Pieces grown reach g/2 over each end of the strip and into blocked
 		// stretches from both sides.
 		ends := float64(1 + len(merged(s.Blocked)))
-		best = math.Max(best, grown/(s.Width+s.Gap)-s.Gap*ends)
+		best = math.Max(best, grown/(s.Width+s.Gap)-float64(s.Gap*ends))
 	}
 	return best
 }
@@ -71,7 +72,7 @@ func fitsSomeHole(pieces []Piece, i int) bool {
 				_, inner = geom.Pole(p.Exterior, nil, across*poleStep)
 			}
 			_, room := geom.Pole(geom.Oriented(h, true), nil, across*poleStep)
-			if inner <= room+across*poleStep {
+			if inner <= room+float64(across*poleStep) {
 				return true
 			}
 		}
@@ -88,7 +89,7 @@ func diameter(r orb.Ring) float64 {
 	d := 0.0
 	for i, a := range hull {
 		for _, b := range hull[:i] {
-			d = math.Max(d, math.Hypot(a[0]-b[0], a[1]-b[1]))
+			d = math.Max(d, steady.Hypot(a[0]-b[0], a[1]-b[1]))
 		}
 	}
 	return d

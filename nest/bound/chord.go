@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"plyroom/shapes/geom"
+	"plyroom/shapes/steady"
 )
 
 // byChords is the bound by what can stand across the strip at one place.
@@ -56,7 +57,7 @@ func byChords(s Strip, pieces []Piece) float64 {
 			for _, pr := range profiles[i] {
 				least = math.Min(least, pr.integral(f))
 			}
-			sum += float64(pieces[i].Count) * least
+			sum += float64(float64(pieces[i].Count) * least)
 		}
 		best = math.Max(best, sum)
 	}
@@ -81,7 +82,7 @@ func (p profile) largest() float64 {
 func (p profile) integral(f function) float64 {
 	sum := 0.0
 	for _, s := range p {
-		sum += s.dx * f.mean(s.from, s.to)
+		sum += float64(s.dx * f.mean(s.from, s.to))
 	}
 	return sum
 }
@@ -110,7 +111,7 @@ func (p *Piece) profiles(s Strip) []profile {
 			n := int(math.Ceil((t.To - t.From) / part))
 			step := (t.To - t.From) / float64(n)
 			for k := range n {
-				out = append(out, p.swept(s, t.Mirrored, t.From+(float64(k)+0.5)*step, step/2))
+				out = append(out, p.swept(s, t.Mirrored, t.From+float64((float64(k)+0.5)*step), step/2))
 			}
 		}
 	}
@@ -128,7 +129,7 @@ func (p *Piece) disc(s Strip) profile {
 	const corners = 32
 	ring := make(orb.Ring, corners)
 	for i := range ring {
-		sin, cos := math.Sincos(2 * math.Pi * float64(i) / corners)
+		sin, cos := steady.Sincos(2 * math.Pi * float64(i) / corners)
 		ring[i] = orb.Point{r * cos, r * sin}
 	}
 	return chords(s, geom.Polygon{Exterior: ring}, false, 0)
@@ -140,10 +141,10 @@ func (p *Piece) swept(s Strip, mirrored bool, middle, off float64) profile {
 	centre := geom.Bound(p.Exterior).Center()
 	reach := 0.0
 	for _, v := range p.Exterior {
-		reach = math.Max(reach, math.Hypot(v[0]-centre[0], v[1]-centre[1]))
+		reach = math.Max(reach, steady.Hypot(v[0]-centre[0], v[1]-centre[1]))
 	}
 	// The chord of an arc of off degrees is how far the outermost point moves.
-	erode := 2 * reach * math.Sin(off*math.Pi/360)
+	erode := 2 * reach * steady.Sin(off*math.Pi/360)
 	chord := math.Max(erode/100, 4*geom.Grid)
 	inner, err := geom.Offset(p.Exterior, p.Holes, -(erode + 2*chord + 8*geom.Grid), chord)
 	if err != nil {
@@ -245,5 +246,5 @@ func slabChords(s Strip, open [][2]orb.Point, x0, x1 float64) profile {
 
 func yAt(e [2]orb.Point, x float64) float64 {
 	a, b := e[0], e[1]
-	return a[1] + (b[1]-a[1])*((x-a[0])/(b[0]-a[0]))
+	return a[1] + float64((b[1]-a[1])*((x-a[0])/(b[0]-a[0])))
 }

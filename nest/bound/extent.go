@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"plyroom/shapes/geom"
+	"plyroom/shapes/steady"
 )
 
 type extent struct{ along, across float64 }
@@ -23,12 +24,12 @@ func extents(r orb.Ring, t Turn) []extent {
 		to := math.Min(t.To, t.From+360)
 		for i, a := range hull {
 			b := hull[(i+1)%len(hull)]
-			edge := math.Atan2(b[1]-a[1], b[0]-a[0]) * 180 / math.Pi
+			edge := steady.Atan2(b[1]-a[1], b[0]-a[0]) * 180 / math.Pi
 			if t.Mirrored {
 				edge = -edge
 			}
 			// Rotated by -edge + 90k the edge lies along or across.
-			first := math.Ceil((t.From+edge)/90)*90 - edge
+			first := float64(math.Ceil((t.From+edge)/90)*90) - edge
 			for at := first; at < to; at += 90 {
 				angles = append(angles, at)
 			}

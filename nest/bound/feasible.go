@@ -49,7 +49,7 @@ func (f staircase) area(s float64) float64 {
 	if m <= 0 {
 		return 0
 	}
-	return (m*s - m*(m+1)/(2*(f.k+1))) / f.k
+	return (float64(m*s) - m*(m+1)/(2*(f.k+1))) / f.k
 }
 
 func (f staircase) mean(a, b float64) float64 { return mean(f, a, b) }
@@ -74,9 +74,9 @@ func (f cutoff) area(s float64) float64 {
 	case s < f.e:
 		return 0
 	case s <= 1-f.e:
-		return (s*s - f.e*f.e) / 2
+		return (float64(s*s) - float64(f.e*f.e)) / 2
 	}
-	return ((1-f.e)*(1-f.e)-f.e*f.e)/2 + s - (1 - f.e)
+	return (float64((1-f.e)*(1-f.e))-float64(f.e*f.e))/2 + s - (1 - f.e)
 }
 
 func (f cutoff) mean(a, b float64) float64 { return mean(f, a, b) }

@@ -88,7 +88,7 @@ func (p *Piece) turns() []Turn {
 		if t.Mirrored {
 			t = Turn{From: -t.To, To: -t.From}
 		}
-		by := 180 * math.Floor(t.From/180)
+		by := float64(180 * math.Floor(t.From/180))
 		t.From, t.To = t.From-by, t.To-by
 		if !slices.ContainsFunc(out, func(o Turn) bool {
 			return math.Abs(o.From-t.From) < sameTurn && math.Abs(o.To-t.To) < sameTurn

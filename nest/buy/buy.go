@@ -153,7 +153,7 @@ func against(f *shapes.Fabric, n Need, taken map[string]float64, job *shapes.Job
 		l.Stock += sound(&r) / 1e3
 		l.Reserved += r.Reserved / 1e3
 	}
-	want := n.Length + n.Error + l.Allowance*1e3
+	want := n.Length + n.Error + float64(l.Allowance*1e3)
 	if taken != nil {
 		width = 0 // narrow rolls were tried
 	}
@@ -215,7 +215,7 @@ func takeAs(ds []Draw, taken map[string]float64, allowance float64) {
 
 func (out *List) addResin(job *shapes.Job, needs *Needs) {
 	for _, p := range job.Parts {
-		out.Resin += needs.resin[p.Name] * float64(p.Units)
+		out.Resin += float64(needs.resin[p.Name] * float64(p.Units))
 	}
 	out.ResinToMix = out.Resin
 	lam := job.Laminating
@@ -228,7 +228,7 @@ func (out *List) addResin(job *shapes.Job, needs *Needs) {
 		out.ResinToMix = out.Resin / (1 - lam.Waste)
 	}
 	if p := lam.ResinPrice; p != nil && p.Per == shapes.PerKilogram {
-		out.ResinCost, out.ResinPriced = p.Amount*out.ResinToMix, true
+		out.ResinCost, out.ResinPriced = float64(p.Amount*out.ResinToMix), true
 		out.NeedCost += out.ResinCost
 		out.BuyCost += out.ResinCost
 	}

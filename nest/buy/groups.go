@@ -101,7 +101,7 @@ func (g *Group) add(j *shapes.Job, n *Needs, times float64) {
 		cost, ok := account.Cost(jobFabric(j, f.Fabric), f.Length, f.Area)
 		s, before := g.fabrics[f.Fabric]
 		g.fabrics[f.Fabric] = share{s.metres + times*f.Length/1e3, s.error + times*f.Error/1e3,
-			s.area + times*f.Area/1e6, s.cost + times*cost, ok && (s.priced || !before)}
+			s.area + times*f.Area/1e6, s.cost + float64(times*cost), ok && (s.priced || !before)}
 	}
 	g.total()
 }

@@ -266,7 +266,7 @@ func estimate(j *shapes.Job, jobs []*shapes.Job, laid []*Needs, held *Needs) *Ne
 			for i := max(0, len(xs)-2); i < len(xs); i++ {
 				most = math.Max(most, ys[i]*x/xs[i])
 			}
-			off = math.Max(math.Max(most-length, math.Min(2*spread, length-least)), luck*length+luckEnd*big.Longest)
+			off = math.Max(math.Max(most-length, math.Min(2*spread, length-least)), float64(luck*length)+float64(luckEnd*big.Longest))
 		}
 		if x == 0 {
 			length, off = 0, 0 // remnants hold it all
@@ -285,7 +285,7 @@ func netOf(j *shapes.Job, fabric string) float64 {
 	for _, p := range j.Parts {
 		for _, d := range p.Plies {
 			if d.Fabric.Name == fabric {
-				sum += float64(p.Units*d.Count) * d.Outline.Area
+				sum += float64(float64(p.Units*d.Count) * d.Outline.Area)
 			}
 		}
 	}
@@ -334,8 +334,8 @@ func line(xs, ys []float64, x float64) (y, off float64) {
 	}
 	sxx, sxy := 0.0, 0.0
 	for i := range xs {
-		sxx += (xs[i] - mx) * (xs[i] - mx)
-		sxy += (xs[i] - mx) * (ys[i] - my)
+		sxx += float64((xs[i] - mx) * (xs[i] - mx))
+		sxy += float64((xs[i] - mx) * (ys[i] - my))
 	}
 	if sxx == 0 {
 		return my * x / mx, 0
@@ -343,13 +343,13 @@ func line(xs, ys []float64, x float64) (y, off float64) {
 	slope := sxy / sxx
 	rest := 0.0
 	for i := range xs {
-		d := ys[i] - my - slope*(xs[i]-mx)
-		rest += d * d
+		d := ys[i] - my - float64(slope*(xs[i]-mx))
+		rest += float64(d * d)
 	}
 	if len(xs) > 2 {
 		off = math.Sqrt(rest/(n-2)) * math.Sqrt(1+1/n+(x-mx)*(x-mx)/sxx)
 	}
-	return my + slope*(x-mx), off
+	return my + float64(slope*(x-mx)), off
 }
 
 func jobFabric(job *shapes.Job, name string) *shapes.Fabric {

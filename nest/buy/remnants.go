@@ -48,7 +48,7 @@ func (n *Needs) onRemnants(fabric string) float64 {
 	sum := 0.0
 	for _, r := range n.Remnants {
 		if r.Fabric == fabric {
-			sum += r.Area * 1e6
+			sum += float64(r.Area * 1e6)
 		}
 	}
 	return sum

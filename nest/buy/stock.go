@@ -177,7 +177,7 @@ func ends(f *shapes.Fabric, ds []Draw, rolls int) int {
 		drawn = true
 		for k := range f.Rolls {
 			if r := &f.Rolls[k]; d.Source != FromOrder && r.Name == d.Name {
-				left := d.Take*1e3 - 1e-6
+				left := float64(d.Take*1e3) - 1e-6
 				for _, s := range stretches(r, r.Length) {
 					if left -= s.To - s.From; left <= 0 {
 						break

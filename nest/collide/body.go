@@ -1,6 +1,10 @@
 package collide
 
-import "math"
+import (
+	"math"
+
+	"plyroom/shapes/steady"
+)
 
 // A Body is a Shape turned to one angle about its centre. Where it lies is kept
 // by the caller, as a translation of the centre. Set may be called again to
@@ -39,25 +43,6 @@ func NewBody(s *Shape, mirrored bool, degrees float64) *Body {
 	return b
 }
 
-// SinCos is exact at multiples of 90 degrees.
-func SinCos(degrees float64) (sin, cos float64) {
-	d := math.Mod(degrees, 360)
-	if d < 0 {
-		d += 360
-	}
-	switch d {
-	case 0, 360:
-		return 0, 1
-	case 90:
-		return 1, 0
-	case 180:
-		return 0, -1
-	case 270:
-		return -1, 0
-	}
-	return math.Sincos(d * (math.Pi / 180))
-}
-
 // Set turns the body to a pose, of another shape if need be.
 func (b *Body) Set(s *Shape, mirrored bool, degrees float64) {
 	if b.Shape != s {
@@ -69,7 +54,7 @@ func (b *Body) Set(s *Shape, mirrored bool, degrees float64) {
 		b.Boxes = grow(b.Boxes, parts)
 	}
 	b.Mirrored, b.Degrees = mirrored, degrees
-	b.Sin, b.Cos = SinCos(degrees)
+	b.Sin, b.Cos = steady.SincosDegrees(degrees)
 	// Rotation after mirroring as one matrix.
 	xx, xy, yx, yy := b.Cos, -b.Sin, b.Sin, b.Cos
 	if mirrored {
@@ -80,11 +65,11 @@ func (b *Body) Set(s *Shape, mirrored bool, degrees float64) {
 		lo, hi := s.Start[k], s.Start[k+1]
 		box := emptyBox
 		for i := lo; i < hi; i++ {
-			x := xx*s.X[i] + xy*s.Y[i]
-			y := yx*s.X[i] + yy*s.Y[i]
+			x := float64(xx*s.X[i]) + float64(xy*s.Y[i])
+			y := float64(yx*s.X[i]) + float64(yy*s.Y[i])
 			b.X[i], b.Y[i] = x, y
-			b.NX[i] = xx*s.NX[i] + xy*s.NY[i]
-			b.NY[i] = yx*s.NX[i] + yy*s.NY[i]
+			b.NX[i] = float64(xx*s.NX[i]) + float64(xy*s.NY[i])
+			b.NY[i] = float64(yx*s.NX[i]) + float64(yy*s.NY[i])
 			box.MinX, box.MaxX = min(box.MinX, x), max(box.MaxX, x)
 			box.MinY, box.MaxY = min(box.MinY, y), max(box.MaxY, y)
 		}
@@ -93,7 +78,7 @@ func (b *Body) Set(s *Shape, mirrored bool, degrees float64) {
 		b.Box.MinY, b.Box.MaxY = min(b.Box.MinY, box.MinY), max(b.Box.MaxY, box.MaxY)
 	}
 	for i, p := range s.Poles {
-		b.Poles[i] = Pole{xx*p.X + xy*p.Y, yx*p.X + yy*p.Y, p.R}
+		b.Poles[i] = Pole{float64(xx*p.X) + float64(xy*p.Y), float64(yx*p.X) + float64(yy*p.Y), p.R}
 	}
 }
 

@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 func sortPoints(p []orb.Point) {
@@ -64,7 +66,7 @@ func isConvex(pts []orb.Point) bool {
 		if cross(a, b, c) < 0 {
 			return false
 		}
-		turn += math.Atan2(cross(a, b, c), (b[0]-a[0])*(c[0]-b[0])+(b[1]-a[1])*(c[1]-b[1]))
+		turn += steady.Atan2(cross(a, b, c), float64((b[0]-a[0])*(c[0]-b[0]))+float64((b[1]-a[1])*(c[1]-b[1])))
 	}
 	return math.Abs(turn-2*math.Pi) < 0.1
 }
@@ -79,7 +81,7 @@ func bridge(outer []orb.Point, holes [][]orb.Point) ([]orb.Point, bool) {
 		bi, bj, best := -1, -1, math.Inf(1)
 		for i, p := range ring {
 			for j, q := range h {
-				d := math.Hypot(p[0]-q[0], p[1]-q[1])
+				d := steady.Hypot(p[0]-q[0], p[1]-q[1])
 				if d >= best || d == 0 {
 					continue
 				}
@@ -232,7 +234,7 @@ func clipEars(ring []orb.Point) ([][]orb.Point, bool) {
 
 func sqDist(a, b orb.Point) float64 {
 	dx, dy := a[0]-b[0], a[1]-b[1]
-	return dx*dx + dy*dy
+	return float64(dx*dx) + float64(dy*dy)
 }
 
 // mergeParts removes diagonals between parts, longest first, wherever the
@@ -317,7 +319,7 @@ func trapezoids(outer []orb.Point, holes [][]orb.Point) [][]orb.Point {
 	slices.Sort(ys)
 	ys = slices.Compact(ys)
 	at := func(s seg, y float64) float64 {
-		return s.a[0] + (s.b[0]-s.a[0])*((y-s.a[1])/(s.b[1]-s.a[1]))
+		return s.a[0] + float64((s.b[0]-s.a[0])*((y-s.a[1])/(s.b[1]-s.a[1])))
 	}
 	var out [][]orb.Point
 	for k := 0; k+1 < len(ys); k++ {

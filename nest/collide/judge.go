@@ -65,11 +65,11 @@ func separation(a *Body, i int, b *Body, j int, tx, ty, enough float64) float64 
 		nx, ny := a.NX[k], a.NY[k]
 		low := math.Inf(1)
 		for v := range bx {
-			if d := nx*bx[v] + ny*by[v]; d < low {
+			if d := float64(nx*bx[v]) + float64(ny*by[v]); d < low {
 				low = d
 			}
 		}
-		if low += nx*tx + ny*ty - c[k]; low > widest {
+		if low += float64(nx*tx) + float64(ny*ty) - c[k]; low > widest {
 			if low >= enough {
 				return low
 			}
@@ -106,7 +106,7 @@ func vertexToEdges(a *Body, i int, b *Body, j int, tx, ty, enough float64) float
 		} else if y > box.MaxY {
 			oy = y - box.MaxY
 		}
-		if ox*ox+oy*oy >= best {
+		if float64(ox*ox)+float64(oy*oy) >= best {
 			continue
 		}
 		px, py := ax[len(ax)-1], ay[len(ax)-1]
@@ -114,15 +114,15 @@ func vertexToEdges(a *Body, i int, b *Body, j int, tx, ty, enough float64) float
 			qx, qy := ax[k], ay[k]
 			dx, dy := qx-px, qy-py
 			ex, ey := x-px, y-py
-			if t := ex*dx + ey*dy; t > 0 {
-				if l := dx*dx + dy*dy; t >= l {
+			if t := float64(ex*dx) + float64(ey*dy); t > 0 {
+				if l := float64(dx*dx) + float64(dy*dy); t >= l {
 					ex, ey = x-qx, y-qy
 				} else {
 					t /= l
-					ex, ey = ex-t*dx, ey-t*dy
+					ex, ey = ex-float64(t*dx), ey-float64(t*dy)
 				}
 			}
-			if d := ex*ex + ey*ey; d < best {
+			if d := float64(ex*ex) + float64(ey*ey); d < best {
 				if best = d; d < enough {
 					return d
 				}

@@ -54,14 +54,14 @@ func circles(a, b *Body, limit int, tx, ty, gap, enough float64) (m float64, pro
 		for j := range bp {
 			q := &bp[j]
 			dx, dy := px-q.X, py-q.Y
-			depth := pr + q.R - math.Sqrt(dx*dx+dy*dy)
+			depth := pr + q.R - math.Sqrt(float64(dx*dx)+float64(dy*dy))
 			if depth >= eps {
 				proved = true
 			} else {
 				proved = proved || depth > sure
 				depth = eps * eps / (2*eps - depth)
 			}
-			sum += depth * min(p.R, q.R)
+			sum += float64(depth * min(p.R, q.R))
 		}
 		if proved && sum >= enough {
 			break

@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 // A Pole is a circle that lies wholly inside a ply ("pole of
@@ -30,7 +32,7 @@ func findPoles(rings [][]orb.Point, area float64) []Pole {
 			break
 		}
 		poles = append(poles, p)
-		covered += math.Pi * p.R * p.R
+		covered += float64(math.Pi * p.R * p.R)
 	}
 	return poles
 }
@@ -69,7 +71,7 @@ func nextPole(rings [][]orb.Point, poles []Pole) Pole {
 		if d > best.R {
 			best = Pole{x, y, d}
 		}
-		c := poleCell{x, y, half, d, d + half*math.Sqrt2}
+		c := poleCell{x, y, half, d, d + float64(half*math.Sqrt2)}
 		if c.best > best.R*(1+poleStep) {
 			heap.Push(q, c)
 		}
@@ -84,7 +86,7 @@ func nextPole(rings [][]orb.Point, poles []Pole) Pole {
 		if c.best <= best.R*(1+poleStep) {
 			break
 		}
-		g := c.h / 2
+		g := float64(c.h / 2)
 		add(c.x-g, c.y-g, g)
 		add(c.x+g, c.y-g, g)
 		add(c.x-g, c.y+g, g)
@@ -113,7 +115,7 @@ func clearance(rings [][]orb.Point, poles []Pole, x, y float64) float64 {
 		d = -d
 	}
 	for _, p := range poles {
-		d = min(d, math.Hypot(x-p.X, y-p.Y)-p.R)
+		d = min(d, steady.Hypot(x-p.X, y-p.Y)-p.R)
 	}
 	return d
 }
@@ -121,9 +123,9 @@ func clearance(rings [][]orb.Point, poles []Pole, x, y float64) float64 {
 func sqDistToSegment(x, y float64, a, b orb.Point) float64 {
 	dx, dy := b[0]-a[0], b[1]-a[1]
 	t := 0.0
-	if l := dx*dx + dy*dy; l > 0 {
-		t = max(0, min(1, ((x-a[0])*dx+(y-a[1])*dy)/l))
+	if l := float64(dx*dx) + float64(dy*dy); l > 0 {
+		t = max(0, min(1, (float64((x-a[0])*dx)+float64((y-a[1])*dy))/l))
 	}
-	ex, ey := x-a[0]-t*dx, y-a[1]-t*dy
-	return ex*ex + ey*ey
+	ex, ey := x-a[0]-float64(t*dx), y-a[1]-float64(t*dy)
+	return float64(ex*ex) + float64(ey*ey)
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 // cleanRing drops the closing point, repeated vertices, and vertices that lie
@@ -27,7 +29,7 @@ func cleanRing(r orb.Ring) []orb.Point {
 		changed = false
 		for i := 0; i < len(pts) && len(pts) > 2; i++ {
 			a, b, c := pts[(i+len(pts)-1)%len(pts)], pts[i], pts[(i+1)%len(pts)]
-			base := math.Hypot(c[0]-a[0], c[1]-a[1])
+			base := steady.Hypot(c[0]-a[0], c[1]-a[1])
 			if near(a, c, tiny) || math.Abs(cross(a, b, c)) <= tiny*base {
 				pts = append(pts[:i], pts[i+1:]...)
 				changed = true
@@ -45,7 +47,7 @@ func near(a, b orb.Point, d float64) bool {
 // cross is twice the signed area of the triangle a, b, c: positive when c lies
 // to the left of the line from a to b.
 func cross(a, b, c orb.Point) float64 {
-	return (b[0]-a[0])*(c[1]-a[1]) - (b[1]-a[1])*(c[0]-a[0])
+	return float64((b[0]-a[0])*(c[1]-a[1])) - float64((b[1]-a[1])*(c[0]-a[0]))
 }
 
 // ringArea is the signed area: positive for a counter-clockwise ring.

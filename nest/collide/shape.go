@@ -6,6 +6,8 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 // Errors of NewShape. They come wrapped with the ring and the vertex at fault.
@@ -84,9 +86,9 @@ func NewShape(exterior orb.Ring, holes []orb.Ring) (*Shape, error) {
 	s.HullArea = ringArea(hull)
 	for i, p := range hull {
 		s.HullX, s.HullY = append(s.HullX, p[0]), append(s.HullY, p[1])
-		s.Radius = math.Max(s.Radius, math.Hypot(p[0], p[1]))
+		s.Radius = math.Max(s.Radius, steady.Hypot(p[0], p[1]))
 		for _, q := range hull[:i] {
-			s.Diameter = math.Max(s.Diameter, math.Hypot(p[0]-q[0], p[1]-q[1]))
+			s.Diameter = math.Max(s.Diameter, steady.Hypot(p[0]-q[0], p[1]-q[1]))
 		}
 	}
 	s.addParts(decompose(outer, inner))
@@ -124,13 +126,13 @@ func (s *Shape) addParts(parts [][]orb.Point) {
 		}
 		for i, a := range p {
 			b := p[(i+1)%len(p)]
-			l := math.Hypot(b[0]-a[0], b[1]-a[1])
+			l := steady.Hypot(b[0]-a[0], b[1]-a[1])
 			nx, ny := (b[1]-a[1])/l, -(b[0]-a[0])/l
 			s.X, s.Y = append(s.X, a[0]), append(s.Y, a[1])
 			s.NX, s.NY = append(s.NX, nx), append(s.NY, ny)
 			// The larger offset of both ends, so that no vertex of the
 			// part lies outside for rounding.
-			s.C = append(s.C, math.Max(nx*a[0]+ny*a[1], nx*b[0]+ny*b[1]))
+			s.C = append(s.C, math.Max(float64(nx*a[0])+float64(ny*a[1]), float64(nx*b[0])+float64(ny*b[1])))
 		}
 		s.Start = append(s.Start, int32(len(s.X)))
 	}
@@ -148,6 +150,6 @@ func NewRectangle(width, height float64) *Shape {
 		C: []float64{hy, hx, hy, hx}, Start: []int32{0, 4},
 		HullX: []float64{-hx, hx, hx, -hx}, HullY: []float64{-hy, -hy, hy, hy},
 		Area: width * height, HullArea: width * height,
-		Diameter: math.Hypot(width, height), Radius: math.Hypot(hx, hy),
+		Diameter: steady.Hypot(width, height), Radius: steady.Hypot(hx, hy),
 	}
 }

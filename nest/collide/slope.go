@@ -33,22 +33,22 @@ func circleSlopes(a, b *Body, limit int, tx, ty, gap float64) (m float64, g Slop
 		for j := range bp {
 			q := &bp[j]
 			dx, dy := px-q.X, py-q.Y
-			apart := math.Sqrt(dx*dx + dy*dy)
+			apart := math.Sqrt(float64(dx*dx) + float64(dy*dy))
 			depth := pr + q.R - apart
 			steep := min(p.R, q.R)
 			if depth >= eps {
 				proved = true
-				sum += depth * steep
+				sum += float64(depth * steep)
 			} else {
 				proved = proved || depth > sure
 				tail := eps / (2*eps - depth)
-				sum += float64(eps*tail) * steep
+				sum += float64(float64(eps*tail) * steep)
 				steep *= tail * tail
 			}
 			if apart > 0 {
 				steep /= apart
-				gx -= steep * dx
-				gy -= steep * dy
+				gx -= float64(steep * dx)
+				gy -= float64(steep * dy)
 			}
 		}
 		g.X += gx

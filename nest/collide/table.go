@@ -3,6 +3,8 @@ package collide
 import (
 	"math"
 	"slices"
+
+	"plyroom/shapes/steady"
 )
 
 // A Table answers Overlap and Measure for two bodies that never turn, over all
@@ -89,10 +91,10 @@ func (s *convexSum) make(a *Body, i int, b *Body, j int, gap float64) {
 	line := func(nx, ny float64) {
 		far, low := math.Inf(-1), math.Inf(1)
 		for k := a0; k < a1; k++ {
-			far = max(far, nx*a.X[k]+ny*a.Y[k])
+			far = max(far, float64(nx*a.X[k])+float64(ny*a.Y[k]))
 		}
 		for k := b0; k < b1; k++ {
-			low = min(low, nx*b.X[k]+ny*b.Y[k])
+			low = min(low, float64(nx*b.X[k])+float64(ny*b.Y[k]))
 		}
 		s.lines = append(s.lines, halfLine{nx, ny, far - low + gap, 0})
 	}
@@ -107,7 +109,7 @@ func (s *convexSum) make(a *Body, i int, b *Body, j int, gap float64) {
 	}
 	s.angles = s.angles[:0]
 	for _, l := range s.lines {
-		s.angles = append(s.angles, math.Atan2(l.ny, l.nx))
+		s.angles = append(s.angles, steady.Atan2(l.ny, l.nx))
 	}
 	slices.Sort(s.angles)
 	n := len(s.angles)
@@ -119,7 +121,7 @@ func (s *convexSum) make(a *Body, i int, b *Body, j int, gap float64) {
 		if turn := to - from; turn > cornerTurn {
 			steps := math.Ceil(turn / (math.Pi / 4))
 			for q := 1.0; q < steps; q++ {
-				sin, cos := math.Sincos(from + turn*q/steps)
+				sin, cos := steady.Sincos(from + turn*q/steps)
 				line(cos, sin)
 			}
 		}
@@ -161,8 +163,8 @@ func (t *Table) classify(a, b *Body, gap float64) {
 	extra := t.leeway - t.tol
 	for _, pair := range partPairs(a, b) {
 		box := sumBox(a, pair.i, b, pair.j, gap)
-		r0, r1 := clampCell((box.MinY-t.y0)*t.iy-1e-6, t.ny), clampCell((box.MaxY-t.y0)*t.iy+1e-6, t.ny)
-		c0, c1 := clampCell((box.MinX-t.x0)*t.ix-1e-6, t.nx), clampCell((box.MaxX-t.x0)*t.ix+1e-6, t.nx)
+		r0, r1 := clampCell(float64((box.MinY-t.y0)*t.iy)-1e-6, t.ny), clampCell(float64((box.MaxY-t.y0)*t.iy)+1e-6, t.ny)
+		c0, c1 := clampCell(float64((box.MinX-t.x0)*t.ix)-1e-6, t.nx), clampCell(float64((box.MaxX-t.x0)*t.ix)+1e-6, t.nx)
 		made := false
 		for r := r0; r <= r1; r++ {
 			if t.allMeet(r, c0, c1) {
@@ -281,7 +283,7 @@ func (t *Table) center(c, r int) (x, y float64) {
 // lookup.
 func (t *Table) slack(l *halfLine, x, y float64) (slack, reach float64) {
 	const wider = 0.5 * (1 + 1e-6)
-	return l.c - t.tol - l.nx*x - l.ny*y, math.Abs(l.nx)*wider/t.ix + math.Abs(l.ny)*wider/t.iy
+	return l.c - t.tol - float64(l.nx*x) - float64(l.ny*y), math.Abs(l.nx)*wider/t.ix + math.Abs(l.ny)*wider/t.iy
 }
 
 // rowSpan says which cells of a row are not wholly outside a polygon, and which
@@ -289,7 +291,7 @@ func (t *Table) slack(l *halfLine, x, y float64) (slack, reach float64) {
 type rowSpan struct{ from, to, insideFrom, insideTo int }
 
 func (t *Table) rowOf(s *convexSum, r int) rowSpan {
-	lo, hi := (s.box.MinX-t.x0)*t.ix-0.5, (s.box.MaxX-t.x0)*t.ix-0.5
+	lo, hi := float64((s.box.MinX-t.x0)*t.ix)-0.5, float64((s.box.MaxX-t.x0)*t.ix)-0.5
 	lo, hi = lo-0.51, hi+0.51 // of middles, in cells
 	inLo, inHi := math.Inf(-1), math.Inf(1)
 	_, y := t.center(0, r)
@@ -389,7 +391,7 @@ func (t *Table) Measure(tx, ty float64, lenient bool) float64 {
 // grid; they are 0 where the measure is, and some values where it is at its
 // floor.
 func (t *Table) Slope(tx, ty float64, lenient bool) (m, dx, dy float64) {
-	u, v := (tx-t.x0)*t.ix, (ty-t.y0)*t.iy
+	u, v := float64((tx-t.x0)*t.ix), float64((ty-t.y0)*t.iy)
 	if !(u > 0 && v > 0) {
 		return 0, 0, 0
 	}
@@ -425,7 +427,7 @@ func (t *Table) Slope(tx, ty float64, lenient bool) (m, dx, dy float64) {
 
 // Overlap is the judge's answer from the table.
 func (t *Table) Overlap(tx, ty float64) bool {
-	u, v := (tx-t.x0)*t.ix, (ty-t.y0)*t.iy
+	u, v := float64((tx-t.x0)*t.ix), float64((ty-t.y0)*t.iy)
 	if !(u > 0 && v > 0) {
 		return false
 	}
@@ -441,7 +443,7 @@ func (t *Table) Overlap(tx, ty float64) bool {
 func (t *Table) meets(k int, tx, ty, tol float64) bool {
 	for {
 		l := &t.lines[k]
-		if l.c-tol <= l.nx*tx+l.ny*ty {
+		if l.c-tol <= float64(l.nx*tx)+float64(l.ny*ty) {
 			// Outside this polygon: on to the next group.
 			for l.end == 0 {
 				k++

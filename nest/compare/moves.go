@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"plyroom/nest"
+	"plyroom/shapes/steady"
 )
 
 // How far a ply may shift or turn and still lie where it lay.
@@ -68,7 +69,7 @@ func Moves(a, b *nest.Record) []Move {
 				continue
 			}
 			m := Move{Key: p.Key(), Fabric: p.Fabric, From: w.layout, To: b.Layouts[i].ID,
-				Shift: math.Hypot(w.p.X-p.X, w.p.Y-p.Y), Turn: turned(w.p.RotationDeg, p.RotationDeg), Flipped: w.p.TurnedOver != p.TurnedOver}
+				Shift: steady.Hypot(w.p.X-p.X, w.p.Y-p.Y), Turn: turned(w.p.RotationDeg, p.RotationDeg), Flipped: w.p.TurnedOver != p.TurnedOver}
 			if m.From == m.To && m.Shift <= stillWithin && math.Abs(m.Turn) <= stillTurning && !m.Flipped {
 				continue
 			}

@@ -6,6 +6,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"plyroom/shapes/geom"
+	"plyroom/shapes/steady"
 )
 
 // An Extent is what a shape needs of a roll in one rotation: along it and
@@ -40,12 +41,12 @@ func rotations(hull orb.Ring, t Turn) []float64 {
 	out := []float64{middle - slack, middle, middle + slack}
 	for i, p := range hull {
 		q := hull[(i+1)%len(hull)]
-		angle := math.Atan2(q[1]-p[1], q[0]-p[0]) * 180 / math.Pi
+		angle := steady.Atan2(q[1]-p[1], q[0]-p[0]) * 180 / math.Pi
 		if t.Mirrored {
 			angle = -angle
 		}
 		for k := -4; k <= 4; k++ {
-			r := float64(k)*90 - angle
+			r := float64(float64(k)*90) - angle
 			if math.Abs(r-middle) < slack {
 				out = append(out, r)
 			}

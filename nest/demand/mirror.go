@@ -10,6 +10,7 @@ import (
 	"plyroom/nest"
 	"plyroom/shapes"
 	"plyroom/shapes/geom"
+	"plyroom/shapes/steady"
 )
 
 // A Mirror is one way in which a shape is its own mirror image: mirrored, then
@@ -69,17 +70,17 @@ func turnOnto(a, b nest.Ring, shift int) (deg float64, ok bool) {
 	sin, cos := 0.0, 0.0
 	for j, v := range a {
 		w := b[(j+shift)%n]
-		if math.Abs(math.Hypot(v[0], v[1])-math.Hypot(w[0], w[1])) > near {
+		if math.Abs(steady.Hypot(v[0], v[1])-steady.Hypot(w[0], w[1])) > near {
 			return 0, false
 		}
-		sin += v[0]*w[1] - v[1]*w[0]
-		cos += v[0]*w[0] + v[1]*w[1]
+		sin += float64(v[0]*w[1]) - float64(v[1]*w[0])
+		cos += float64(v[0]*w[0]) + float64(v[1]*w[1])
 	}
-	turn := math.Atan2(sin, cos)
-	sin, cos = math.Sincos(turn)
+	turn := steady.Atan2(sin, cos)
+	sin, cos = steady.Sincos(turn)
 	for j, v := range a {
 		w := b[(j+shift)%n]
-		if math.Hypot(cos*v[0]-sin*v[1]-w[0], sin*v[0]+cos*v[1]-w[1]) > near {
+		if steady.Hypot(float64(cos*v[0])-float64(sin*v[1])-w[0], float64(sin*v[0])+float64(cos*v[1])-w[1]) > near {
 			return 0, false
 		}
 	}
@@ -160,7 +161,7 @@ func sameRest(pl *nest.Placed, d *nest.Demand, s *nest.Shape, rotation float64, 
 	t.X, t.Y = nest.Round(to[0]-from[0]), nest.Round(to[1]-from[1])
 	for j, v := range pl.Outline {
 		w := got[((j+shift)%n+n)%n]
-		if math.Hypot(w[0]+t.X-v[0], w[1]+t.Y-v[1]) > geom.SamePlace {
+		if steady.Hypot(w[0]+t.X-v[0], w[1]+t.Y-v[1]) > geom.SamePlace {
 			return t, false
 		}
 	}
@@ -205,7 +206,7 @@ func slitsStay(pl *nest.Placed, d *nest.Demand, s *nest.Shape, t geom.Transform)
 
 func sameLine(a, b orb.LineString) bool {
 	return slices.EqualFunc(a, b, func(v, w orb.Point) bool {
-		return math.Hypot(v[0]-w[0], v[1]-w[1]) <= 2*geom.SamePlace // neither is rounded where it lies
+		return steady.Hypot(v[0]-w[0], v[1]-w[1]) <= 2*geom.SamePlace // neither is rounded where it lies
 	})
 }
 
@@ -227,7 +228,7 @@ func sameRing(a, b nest.Ring) bool {
 		same := true
 		for i, v := range a {
 			w := b[(i+k)%len(b)]
-			if math.Hypot(v[0]-w[0], v[1]-w[1]) > geom.SamePlace {
+			if steady.Hypot(v[0]-w[0], v[1]-w[1]) > geom.SamePlace {
 				same = false
 				break
 			}

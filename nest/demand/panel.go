@@ -289,7 +289,9 @@ func clipLine(line orb.LineString, box orb.Bound) []orb.LineString {
 			flush()
 			continue
 		}
-		at := func(t float64) orb.Point { return orb.Point{a[0] + (b[0]-a[0])*t, a[1] + (b[1]-a[1])*t} }
+		at := func(t float64) orb.Point {
+			return orb.Point{a[0] + float64((b[0]-a[0])*t), a[1] + float64((b[1]-a[1])*t)}
+		}
 		if t0 > 0 {
 			flush()
 		}

@@ -51,7 +51,7 @@ func Ways(ply *shapes.Ply, whole nest.Polygon, room Room) []Way {
 		out = append(out, Way{AxisDeg: axis, Parts: 2}, Way{AxisDeg: axis, Parts: 3})
 		firsts := []float64{room.Width - room.Gap - height}
 		for _, n := range rollShares {
-			firsts = append(firsts, (room.Width-float64(n-1)*room.Gap)/float64(n))
+			firsts = append(firsts, (room.Width-float64(float64(n-1)*room.Gap))/float64(n))
 		}
 		lap := ply.Split.Overlap
 		for _, first := range firsts {

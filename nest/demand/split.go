@@ -169,7 +169,7 @@ func divideAlong(ply *shapes.Ply, whole nest.Shape, room Room, before *seams, s 
 	n := len(s.across) + 1
 	h := height/float64(n) + s.lap
 	if n <= 2 {
-		h = height/float64(n) + s.lap/2*float64(n-1)
+		h = height/float64(n) + float64(s.lap/2*float64(n-1))
 	}
 	beside := math.Max(1, math.Floor((room.Width+room.Gap+FitSlack)/(h+room.Gap)))
 	return &s, math.Ceil(float64(n)/beside) * length, nil

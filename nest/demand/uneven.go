@@ -15,7 +15,7 @@ const unevenStep = 5
 // of panel widths, so the most even. nil where there is none. It is a shortest
 // path over the places, seam by seam.
 func (d *division) uneven(n int) []float64 {
-	if float64(n)*d.room-float64(n-1)*d.lap < d.hi-d.lo-FitSlack {
+	if float64(float64(n)*d.room)-float64(float64(n-1)*d.lap) < d.hi-d.lo-FitSlack {
 		return nil
 	}
 	var at []float64

@@ -40,8 +40,8 @@ func (h Hours) fit(at, minutes float64) float64 {
 	minutes = min(minutes, h.longest())
 	n := math.Floor(at / day)
 	for range maxDaysOff {
-		at = max(at, n*day+h.Open)
-		if (h.Works == nil || h.Works(int(n))) && at+minutes <= n*day+h.Close+1e-9 {
+		at = max(at, float64(n*day)+h.Open)
+		if (h.Works == nil || h.Works(int(n))) && at+minutes <= float64(n*day)+h.Close+1e-9 {
 			return at
 		}
 		n++
@@ -52,5 +52,5 @@ func (h Hours) fit(at, minutes float64) float64 {
 // over reports whether a moment lies behind the end of the day on which work
 // began.
 func (h Hours) over(began, ended float64) bool {
-	return h.End() && ended > math.Floor(began/day)*day+h.Close+1e-9
+	return h.End() && ended > float64(math.Floor(began/day)*day)+h.Close+1e-9
 }

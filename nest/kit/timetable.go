@@ -225,7 +225,7 @@ func LatestCut(kits []Kit, slots []Slot, s Shift) (float64, error) {
 	bad = math.Ceil(bad) + 1
 	good := math.Inf(-1)
 	for n := range maxDaysAhead {
-		from := math.Floor(s.Start/day)*day - float64(n)*day + s.CutHours.Open
+		from := float64(math.Floor(s.Start/day)*day) - float64(float64(n)*day) + s.CutHours.Open
 		ok, err := keepsUp(from)
 		if err != nil {
 			return 0, err

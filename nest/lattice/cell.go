@@ -71,9 +71,9 @@ func (c *cell) rise(p, s, enough float64) float64 {
 		if j > 64 {
 			return math.Inf(1)
 		}
-		at := float64(j) * s
+		at := float64(float64(j) * s)
 		for k := math.Ceil((c.lo - at) / p); k <= (c.hi-at)/p; k++ {
-			if t := c.top(at+k*p) / float64(j); t > q {
+			if t := c.top(at+float64(k*p)) / float64(j); t > q {
 				if q = t; q >= enough {
 					return q
 				}
@@ -137,16 +137,16 @@ func (c *cell) bestRise(p, share float64) (s, q float64) {
 // to, down to the width given.
 func least(from, to, width float64, f func(float64) float64) (x, y float64) {
 	const g = 0.6180339887498949
-	a, b := to-g*(to-from), from+g*(to-from)
+	a, b := to-float64(g*(to-from)), from+float64(g*(to-from))
 	fa, fb := f(a), f(b)
 	for to-from > width {
 		if fa <= fb {
 			to, b, fb = b, a, fa
-			a = to - g*(to-from)
+			a = to - float64(g*(to-from))
 			fa = f(a)
 		} else {
 			from, a, fa = a, b, fb
-			b = from + g*(to-from)
+			b = from + float64(g*(to-from))
 			fb = f(b)
 		}
 	}

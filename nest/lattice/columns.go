@@ -103,7 +103,7 @@ func (c *cell) column(f *frame, two bool, r orb.Point, width float64) columnTry 
 	}
 	for k := range columnPitches {
 		p := least + (widest-least)*float64(k)/(columnPitches-1)
-		slack := max(0, room-float64(n-1)*p)
+		slack := max(0, room-float64(float64(n-1)*p))
 		again := 0.0 // the least distance of every other column
 		for i := math.Ceil(c.lo / p); i <= c.hi/p; i++ {
 			again = max(again, c.top(i*p))
@@ -142,7 +142,7 @@ func (c *cell) column(f *frame, two bool, r orb.Point, width float64) columnTry 
 func (c *cell) reach(p, shift float64) float64 {
 	q := math.Inf(-1)
 	for k := math.Ceil((c.lo - shift) / p); k <= (c.hi-shift)/p; k++ {
-		q = max(q, c.top(shift+k*p))
+		q = max(q, c.top(shift+float64(k*p)))
 	}
 	return q
 }

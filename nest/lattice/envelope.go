@@ -26,9 +26,9 @@ const buckets = 96
 func (c *curve) at(x float64) float64 {
 	if c.r > 0 {
 		d := x - c.x
-		return c.y + math.Sqrt(max(0, c.r*c.r-d*d))
+		return c.y + math.Sqrt(max(0, float64(c.r*c.r)-float64(d*d)))
 	}
-	return c.y + c.slope*(x-c.x)
+	return c.y + float64(c.slope*(x-c.x))
 }
 
 // most is the greatest value between a and b, both within the curve.
@@ -51,9 +51,9 @@ func (n *noFit) curvesOf(out []curve) []curve {
 				dx, dy := b[0]-a[0], b[1]-a[1]
 				c := curve{from: b[0], to: a[0], x: a[0], y: a[1], slope: dy / dx}
 				if g > 0 {
-					l := g / math.Sqrt(dx*dx+dy*dy)
-					c.x, c.y = c.x+dy*l, c.y-dx*l
-					c.from, c.to = c.from+dy*l, c.to+dy*l
+					l := g / math.Sqrt(float64(dx*dx)+float64(dy*dy))
+					c.x, c.y = c.x+float64(dy*l), c.y-float64(dx*l)
+					c.from, c.to = c.from+float64(dy*l), c.to+float64(dy*l)
 				}
 				out = append(out, c)
 			}

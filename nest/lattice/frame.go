@@ -6,6 +6,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"plyroom/nest/collide"
+	"plyroom/shapes/steady"
 )
 
 // A face is a no-fit region with its outlines seen from above and, x and y
@@ -52,7 +53,7 @@ func newFrame(bodies []*collide.Body, gap float64) *frame {
 // turned is the frame seen with the direction at the angle, in radians, as x.
 // The extents are not kept.
 func (f *frame) turned(angle float64) *frame {
-	sin, cos := math.Sincos(angle)
+	sin, cos := steady.Sincos(angle)
 	out := &frame{n: f.n}
 	for i := range f.n {
 		for j := range f.n {
@@ -90,7 +91,7 @@ func (f *frame) touch(side int, u float64) (orb.Point, bool) {
 	if side%2 == 1 {
 		e = c.right
 	}
-	x := e.x0 + u*(e.x1-e.x0)
+	x := e.x0 + float64(u*(e.x1-e.x0))
 	y := e.top(x)
 	if math.IsInf(y, -1) {
 		return orb.Point{}, false

@@ -57,7 +57,7 @@ func minkowski(p, q []orb.Point) []orb.Point {
 		a, b := p[(i0+i)%n], q[(j0+j)%m]
 		out = append(out, orb.Point{a[0] + b[0], a[1] + b[1]})
 		an, bn := p[(i0+i+1)%n], q[(j0+j+1)%m]
-		turn := (an[0]-a[0])*(bn[1]-b[1]) - (an[1]-a[1])*(bn[0]-b[0])
+		turn := float64((an[0]-a[0])*(bn[1]-b[1])) - float64((an[1]-a[1])*(bn[0]-b[0]))
 		switch {
 		case j == m || i < n && turn > 0:
 			i++
@@ -122,6 +122,6 @@ func (n *noFit) transposed() *noFit {
 // turned turns the region by minus the angle whose cosine and sine are given.
 func (n *noFit) turned(cos, sin float64) *noFit {
 	return n.mapped(func(p orb.Point) orb.Point {
-		return orb.Point{cos*p[0] + sin*p[1], cos*p[1] - sin*p[0]}
+		return orb.Point{float64(cos*p[0]) + float64(sin*p[1]), float64(cos*p[1]) - float64(sin*p[0])}
 	}, false)
 }

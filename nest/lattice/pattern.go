@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"plyroom/nest/collide"
+	"plyroom/shapes/steady"
 )
 
 // A Pattern repeats its members by all sums of multiples of two translations.
@@ -31,7 +32,7 @@ type Member struct {
 }
 
 // Cell is the area of fabric that one repeat takes.
-func (p *Pattern) Cell() float64 { return math.Abs(p.U[0]*p.V[1] - p.U[1]*p.V[0]) }
+func (p *Pattern) Cell() float64 { return math.Abs(float64(p.U[0]*p.V[1]) - float64(p.U[1]*p.V[0])) }
 
 // Density is the share of the endless plane that plies cover, 0 to 1, gaps
 // counted as uncovered.
@@ -85,12 +86,12 @@ func (p *Pattern) phases(width float64) []float64 {
 
 // cut lays the pattern moved up by y: the first n plies within the strip.
 func (p *Pattern) cut(width, y float64, n int) []Spot {
-	det := p.U[0]*p.V[1] - p.U[1]*p.V[0]
+	det := float64(p.U[0]*p.V[1]) - float64(p.U[1]*p.V[0])
 	if math.Abs(det) < 1e-12*width*width || width/math.Abs(det)*width > 1e9 {
 		return nil
 	}
 	area := math.Abs(det) * float64(n) / float64(len(p.Members))
-	length := area/width*1.2 + 2*(p.reach()+math.Hypot(p.U[0], p.U[1])+math.Hypot(p.V[0], p.V[1]))
+	length := float64(area/width*1.2) + 2*(p.reach()+steady.Hypot(p.U[0], p.U[1])+steady.Hypot(p.V[0], p.V[1]))
 	for range 4 {
 		if all := p.within(width, y, length); len(all) >= n {
 			return p.choose(all, n)
@@ -103,7 +104,7 @@ func (p *Pattern) cut(width, y float64, n int) []Spot {
 func (p *Pattern) reach() float64 {
 	r := 0.0
 	for _, m := range p.Members {
-		r = max(r, p.Bodies[m.Body].Shape.Diameter+math.Hypot(m.At[0], m.At[1]))
+		r = max(r, p.Bodies[m.Body].Shape.Diameter+steady.Hypot(m.At[0], m.At[1]))
 	}
 	return r
 }
@@ -111,9 +112,9 @@ func (p *Pattern) reach() float64 {
 // within lists the plies of the pattern, moved up by y, that lie on the strip.
 func (p *Pattern) within(width, y, length float64) []Spot {
 	u, v := p.U, p.V
-	det := u[0]*v[1] - u[1]*v[0]
+	det := float64(u[0]*v[1]) - float64(u[1]*v[0])
 	var out []Spot
-	eps := 1e-11 * width
+	eps := float64(1e-11 * width)
 	for _, m := range p.Members {
 		b := &p.Bodies[m.Body].Box
 		// The member's centre lies in a rectangle; its corners bound the
@@ -122,7 +123,7 @@ func (p *Pattern) within(width, y, length float64) []Spot {
 		y0, y1 := -b.MinY-m.At[1]-y, width-b.MaxY-m.At[1]-y
 		iLo, iHi := math.Inf(1), math.Inf(-1)
 		for _, c := range [4]orb.Point{{x0, y0}, {x1, y0}, {x0, y1}, {x1, y1}} {
-			i := (c[0]*v[1] - c[1]*v[0]) / det
+			i := (float64(c[0]*v[1]) - float64(c[1]*v[0])) / det
 			iLo, iHi = min(iLo, i), max(iHi, i)
 		}
 		for i := math.Floor(iLo); i <= math.Ceil(iHi); i++ {
@@ -139,10 +140,10 @@ func (p *Pattern) within(width, y, length float64) []Spot {
 				a, b := (lo-eps-at)/step, (hi+eps-at)/step
 				jLo, jHi = max(jLo, min(a, b)), min(jHi, max(a, b))
 			}
-			clip(i*u[0], v[0], x0, x1)
-			clip(i*u[1], v[1], y0, y1)
+			clip(float64(i*u[0]), v[0], x0, x1)
+			clip(float64(i*u[1]), v[1], y0, y1)
 			for j := math.Ceil(jLo); j <= jHi; j++ {
-				at := orb.Point{m.At[0] + i*u[0] + j*v[0], m.At[1] + y + i*u[1] + j*v[1]}
+				at := orb.Point{m.At[0] + float64(i*u[0]) + float64(j*v[0]), m.At[1] + y + float64(i*u[1]) + float64(j*v[1])}
 				out = append(out, Spot{Body: m.Body, At: at, End: at[0] + b.MaxX})
 			}
 		}
@@ -177,7 +178,7 @@ func (p *Pattern) choose(all []Spot, n int) []Spot {
 			return cmp.Compare(a.At[1], b.At[1])
 		})
 		part = part[:n]
-		if length := part[n-1].End - begin(&all[k]); length < bestLength-1e-9*bestLength || best == nil {
+		if length := part[n-1].End - begin(&all[k]); length < bestLength-float64(1e-9*bestLength) || best == nil {
 			best, bestLength = part, length
 			by := begin(&all[k])
 			for i := range best {
@@ -203,7 +204,7 @@ func (l *Laid) PerRepeat() int {
 		return 1
 	}
 	// Count in the middle, where no end is near.
-	n, from := 0, (l.Length-period)/2
+	n, from := 0, float64((l.Length-period)/2)
 	for i := range l.Spots {
 		if d := l.Spots[i].At[0] - from; d >= 0 && d < period {
 			n++

@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"plyroom/nest/collide"
+	"plyroom/shapes/steady"
 )
 
 // Numbers of the search in the plane: directions of the first translation over
@@ -101,8 +102,8 @@ func each(two bool, f *frame, do func(side int, u float64, r orb.Point)) {
 
 // turnedBy is the point seen in a frame turned by the angle.
 func turnedBy(p orb.Point, angle float64) orb.Point {
-	sin, cos := math.Sincos(angle)
-	return orb.Point{cos*p[0] + sin*p[1], cos*p[1] - sin*p[0]}
+	sin, cos := steady.Sincos(angle)
+	return orb.Point{float64(cos*p[0]) + float64(sin*p[1]), float64(cos*p[1]) - float64(sin*p[0])}
 }
 
 // distinct are the best few tries that are not neighbours of better ones.

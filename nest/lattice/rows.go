@@ -49,7 +49,7 @@ func extentsOf(f *frame, two bool, r orb.Point) extents {
 // apart, and where the first ply of the cell then is: one of the plies lies on
 // the lower edge.
 func (e *extents) count(width, q float64) (n int, phase float64) {
-	eps := 1e-11 * width
+	eps := float64(1e-11 * width)
 	for k := range e.n {
 		y := -e.lo[k] - e.at[k]
 		sum := 0

@@ -5,6 +5,7 @@ import (
 
 	"plyroom/nest/collide"
 	"plyroom/nest/lattice"
+	"plyroom/shapes/steady"
 )
 
 // patternChoices is the most choices of one or two poses tried for a kind.
@@ -137,7 +138,7 @@ func (c *chooser) freeTurns() []turnTo {
 		a, b := collide.NewBody(c.shape, mirrored, 0), collide.NewBody(c.shape, mirrored, 180)
 		if p := lattice.Plane(c.gap, []*collide.Body{a, b}, c.stop); p != nil {
 			for _, v := range [][2]float64{p.U, p.V, {p.U[0] - p.V[0], p.U[1] - p.V[1]}} {
-				along := -math.Atan2(v[1], v[0]) * (180 / math.Pi)
+				along := float64(-steady.Atan2(v[1], v[0]) * (180 / math.Pi))
 				out = append(out, turnTo{mirrored, along}, turnTo{mirrored, along + 90})
 			}
 		}

@@ -70,7 +70,7 @@ func (b *builder) sortItems() {
 		rank[i] = math.Sqrt(s.HullArea) * s.Diameter
 		if b.rough > 0 {
 			// As likely so many times more as so many times less.
-			if off := b.rough * b.rng.normal(); off > 0 {
+			if off := float64(b.rough * b.rng.normal()); off > 0 {
 				rank[i] *= 1 + off
 			} else {
 				rank[i] /= 1 - off
@@ -199,7 +199,7 @@ func (b *builder) find(i int32) (pose, bool) {
 		}
 		c := b.from[ki][v]
 		for ; ; c++ {
-			end := float64(c)*b.r.cell - b.w.gap + st.dx + body.Box.MaxX
+			end := float64(float64(c)*b.r.cell) - b.w.gap + st.dx + body.Box.MaxX
 			if end >= bestEnd || c+st.cols > b.r.limit {
 				break
 			}
@@ -215,8 +215,8 @@ func (b *builder) find(i int32) (pose, bool) {
 		return pose{}, false
 	}
 	st := b.stencils[ki][best]
-	x := float64(b.from[ki][best])*b.r.cell - b.w.gap + st.dx
-	y := float64(bestRow)*b.r.cell - b.w.gap + st.dy
+	x := float64(float64(b.from[ki][best])*b.r.cell) - b.w.gap + st.dx
+	y := float64(float64(bestRow)*b.r.cell) - b.w.gap + st.dy
 	return k.poseOf(best, x, y), true
 }
 
@@ -245,8 +245,8 @@ func (b *builder) slide(i int32, p pose) pose {
 // push moves along (dx, dy) by steps that halve when blocked.
 func (b *builder) push(x, y, dx, dy, least float64, free func(x, y float64) bool) (float64, float64) {
 	for step := b.r.cell; step > least; {
-		if free(x+dx*step, y+dy*step) {
-			x, y = x+dx*step, y+dy*step
+		if free(x+float64(dx*step), y+float64(dy*step)) {
+			x, y = x+float64(dx*step), y+float64(dy*step)
 		} else {
 			step /= 2
 		}

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"plyroom/shapes/steady"
 )
 
 // disturb gives the layout the state holds a kick.
@@ -101,7 +103,7 @@ func (st *stream) rotate() {
 // stretch is a part of the strip, from a tenth to a third of it.
 func (st *stream) stretch() (from, to float64) {
 	l := st.s.length
-	span := st.rng.in(0.1, 0.35) * l
+	span := float64(st.rng.in(0.1, 0.35) * l)
 	from = st.rng.in(0, l-span)
 	return from, from + span
 }
@@ -179,7 +181,7 @@ func (st *stream) swapAlike() {
 	for i := range s.pose {
 		if s.w.items[i] != s.w.items[a] {
 			others = append(others, int32(i))
-			off[i] = math.Abs(math.Log(st.area(int32(i)) / st.area(a)))
+			off[i] = math.Abs(steady.Log(st.area(int32(i)) / st.area(a)))
 		}
 	}
 	if len(others) == 0 {
@@ -219,7 +221,7 @@ func (st *stream) swapLarge() {
 // meet and new ends arise.
 func (st *stream) cycle() {
 	s := st.s
-	by := st.rng.in(0.1, 0.9) * s.length
+	by := float64(st.rng.in(0.1, 0.9) * s.length)
 	for i := range s.pose {
 		p := s.pose[i]
 		if p.x -= by; p.x < 0 {

@@ -6,8 +6,8 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"plyroom/nest/collide"
 	"plyroom/nest/polish"
+	"plyroom/shapes/steady"
 )
 
 // A finisher turns a layout that is nearly as short as its arrangement allows
@@ -49,7 +49,7 @@ func (f *finisher) shape(k int32, p *pose) (*polish.Shape, error) {
 
 func (f *finisher) make(k int32, mirrored bool, degrees float64) (*polish.Shape, error) {
 	piece, s := &f.w.problem.Pieces[k], f.w.kinds[k].shape
-	sin, cos := collide.SinCos(degrees)
+	sin, cos := steady.SincosDegrees(degrees)
 	turn := func(r orb.Ring) orb.Ring {
 		out := make(orb.Ring, len(r))
 		for i, v := range r {
@@ -57,7 +57,7 @@ func (f *finisher) make(k int32, mirrored bool, degrees float64) (*polish.Shape,
 			if mirrored {
 				y = -y
 			}
-			out[i] = orb.Point{cos*x - sin*y, sin*x + cos*y}
+			out[i] = orb.Point{float64(cos*x) - float64(sin*y), float64(sin*x) + float64(cos*y)}
 		}
 		return out
 	}
@@ -187,9 +187,9 @@ func (st *stream) due() bool {
 // charge counts the linear programs solved as work.
 func (st *stream) charge() {
 	n := float64(len(st.s.pose) + len(st.w.blocks))
-	cost := float64(st.finish.steps) * n * st.finishCost
+	cost := float64(float64(st.finish.steps) * n * st.finishCost)
 	if st.w.mixed {
-		cost += n * polishTurning
+		cost += float64(n * polishTurning)
 	}
 	st.polishCost = int64(cost)
 	st.s.evals += st.polishCost

@@ -67,7 +67,7 @@ func (r *kickRecord) worth(k kick) float64 {
 	if r.sum > 0 {
 		attempts = float64(r.work[k]) / float64(r.sum) * float64(r.n)
 	}
-	return (kickPrior[k]/100*priorAttempts + float64(r.won[k])) / (priorAttempts + attempts)
+	return (float64(kickPrior[k]/100*priorAttempts) + float64(r.won[k])) / (priorAttempts + attempts)
 }
 
 // choose picks a kick of those usable, by what each is worth.

@@ -58,7 +58,7 @@ func (st *stream) loosen() {
 	st.climb.loosening = true
 	st.pool = st.pool[:0]
 	st.step = firstStep
-	share := st.rng.in(loosenLeast, loosenMost) * (1 + loosenMore*float64(st.climb.tries))
+	share := float64(st.rng.in(loosenLeast, loosenMost) * (1 + float64(loosenMore*float64(st.climb.tries))))
 	st.target = st.best.length * (1 + share)
 	st.s.length = st.target
 	st.s.load(st.best.poses)

@@ -119,7 +119,7 @@ func (s *state) slopeNear(b *collide.Body, x, y, rim, bound float64) (float64, h
 				dx, dy = turned(dx, dy, -n.turns&3)
 				g[0] -= float64(n.weight * dx)
 				g[1] -= float64(n.weight * dy)
-				if sum += m * n.weight; sum >= bound {
+				if sum += float64(m * n.weight); sum >= bound {
 					return sum, g
 				}
 			}
@@ -133,7 +133,7 @@ func (s *state) slopeNear(b *collide.Body, x, y, rim, bound float64) (float64, h
 			if rim > 0 {
 				g[2] += float64(scale*d.Turn) / rim
 			}
-			if sum += m * scale; sum >= bound {
+			if sum += float64(m * scale); sum >= bound {
 				return sum, g
 			}
 		}
@@ -158,7 +158,7 @@ func (s *state) blockSlopes(b *collide.Body, x, y float64, g *heading) float64 {
 			continue
 		}
 		weight := s.weight.block(v.item, int(k))
-		sum += m * weight
+		sum += float64(m * weight)
 		for axis, q := range [2][2]float64{{h, 0}, {0, h}} {
 			if n := s.w.blockMeasure(bl, b, x+q[0], y+q[1]); n > 0 {
 				g[axis] += float64(weight * (n - m) / h)

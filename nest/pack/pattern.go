@@ -222,7 +222,7 @@ func (k *kind) poseOfSpot(r *repeated, l *lattice.Laid, s *lattice.Spot) pose {
 	if b.Mirrored {
 		dy = -dy
 	}
-	p := pose{x: s.At[0] + b.Cos*dx - b.Sin*dy, y: s.At[1] + b.Sin*dx + b.Cos*dy,
+	p := pose{x: s.At[0] + float64(b.Cos*dx) - float64(b.Sin*dy), y: s.At[1] + float64(b.Sin*dx) + float64(b.Cos*dy),
 		variant: -1, mirrored: b.Mirrored, degrees: b.Degrees}
 	if !k.turns {
 		for v, o := range k.variants {
@@ -242,7 +242,7 @@ func (st *stream) tryPatterns() {
 		return
 	}
 	done := 0
-	limit := patternShare * (1 - st.clock.spent())
+	limit := float64(patternShare * (1 - st.clock.spent()))
 	begun := st.clock.spent()
 	var of []repeated
 	for _, i := range kinds {

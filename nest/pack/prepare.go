@@ -7,6 +7,7 @@ import (
 
 	"plyroom/nest/bound"
 	"plyroom/nest/collide"
+	"plyroom/shapes/steady"
 )
 
 // A kind is one Piece, prepared.
@@ -98,7 +99,7 @@ func prepare(p *Problem, cache *Cache) (*world, error) {
 		for range k.count {
 			w.items = append(w.items, int32(i))
 		}
-		w.area += float64(k.count) * k.shape.Area
+		w.area += float64(float64(k.count) * k.shape.Area)
 	}
 	w.numberBodies()
 	w.addBlocks()
@@ -203,7 +204,7 @@ func (k *kind) trialAngles(o Orientation, width float64) []float64 {
 	if o.To-o.From < 359.999 {
 		add(o.From)
 		add(o.To)
-		add((o.From + o.To) / 2)
+		add(float64((o.From + o.To) / 2))
 	} else {
 		for d := 0.0; d < 360; d += 45 {
 			add(o.From + d)
@@ -216,9 +217,9 @@ func (k *kind) trialAngles(o Orientation, width float64) []float64 {
 		if o.Mirrored {
 			dy = -dy
 		}
-		edge := math.Atan2(dy, dx) * 180 / math.Pi
+		edge := float64(steady.Atan2(dy, dx) * 180 / math.Pi)
 		for quarter := range 4 {
-			d := math.Mod(float64(quarter)*90-edge-o.From, 360)
+			d := math.Mod(float64(float64(quarter)*90)-edge-o.From, 360)
 			if d < 0 {
 				d += 360
 			}
@@ -254,14 +255,14 @@ func (k *kind) trialAngles(o Orientation, width float64) []float64 {
 
 // extents are the height and length of the kind at an angle.
 func (k *kind) extents(mirrored bool, deg float64) (height, length float64) {
-	sin, cos := collide.SinCos(deg)
+	sin, cos := steady.SincosDegrees(deg)
 	box := collide.Box{MinX: math.Inf(1), MinY: math.Inf(1), MaxX: math.Inf(-1), MaxY: math.Inf(-1)}
 	for i, x := range k.shape.HullX {
 		y := k.shape.HullY[i]
 		if mirrored {
 			y = -y
 		}
-		px, py := cos*x-sin*y, sin*x+cos*y
+		px, py := float64(cos*x)-float64(sin*y), float64(sin*x)+float64(cos*y)
 		box.MinX, box.MaxX = min(box.MinX, px), max(box.MaxX, px)
 		box.MinY, box.MaxY = min(box.MinY, py), max(box.MaxY, py)
 	}

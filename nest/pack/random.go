@@ -1,6 +1,10 @@
 package pack
 
-import "math"
+import (
+	"math"
+
+	"plyroom/shapes/steady"
+)
 
 // random is a small generator (SplitMix64, Steele, Lea and Flood 2014): its
 // sequence is fixed for good, and it is cheap enough for the inner loop.
@@ -21,7 +25,7 @@ func (r *random) next() uint64 {
 }
 
 // float is uniform in [0, 1).
-func (r *random) float() float64 { return float64(r.next()>>11) * 0x1p-53 }
+func (r *random) float() float64 { return float64(float64(r.next()>>11) * 0x1p-53) }
 
 // in is uniform in [lo, hi); lo where the interval is empty.
 func (r *random) in(lo, hi float64) float64 {
@@ -36,7 +40,7 @@ func (r *random) intn(n int) int { return int((r.next() >> 33) * uint64(n) >> 31
 
 // normal is one draw of the standard normal distribution.
 func (r *random) normal() float64 {
-	return math.Sqrt(-2*math.Log(1-r.float())) * math.Cos(2*math.Pi*r.float())
+	return math.Sqrt(-2*steady.Log(1-r.float())) * steady.Cos(2*math.Pi*r.float())
 }
 
 func (r *random) shuffle(v []int32) {

@@ -86,7 +86,7 @@ func (r *raster) cover(b *collide.Body, s *stencil, gap float64) []run {
 		c1 := int(math.Ceil((box.MaxX+s.dx+gap)/h-eps)) - 1
 		for c := max(c0, 0); c <= min(c1, s.cols-1); c++ {
 			// The part within [x0, x1], widened by the gap.
-			x0, x1 := float64(c)*h-s.dx-gap, float64(c+1)*h-s.dx+gap
+			x0, x1 := float64(float64(c)*h)-s.dx-gap, float64(float64(c+1)*h)-s.dx+gap
 			bottom, top := math.Inf(1), math.Inf(-1)
 			for i := lo; i < hi; i++ {
 				j := i + 1
@@ -102,10 +102,10 @@ func (r *raster) cover(b *collide.Body, s *stencil, gap float64) []run {
 				}
 				ya, yb := ay, by
 				if ax < x0 {
-					ya = ay + (by-ay)*((x0-ax)/(bx-ax))
+					ya = ay + float64((by-ay)*((x0-ax)/(bx-ax)))
 				}
 				if bx > x1 {
-					yb = ay + (by-ay)*((x1-ax)/(bx-ax))
+					yb = ay + float64((by-ay)*((x1-ax)/(bx-ax)))
 				}
 				bottom, top = min(bottom, ya, yb), max(top, ya, yb)
 			}
@@ -180,7 +180,7 @@ func (r *raster) mergeRuns(raw []run, cols int) []run {
 func (r *raster) markBody(b *collide.Body, box *collide.Box) {
 	x, y := box.MinX+r.gap, box.MinY+r.gap
 	c, row := math.Floor(x/r.cell+1e-9), math.Floor(y/r.cell+1e-9)
-	r.mark(r.stencilOf(b, 0, x-c*r.cell, y-row*r.cell), int(c), int(row))
+	r.mark(r.stencilOf(b, 0, x-float64(c*r.cell), y-float64(row*r.cell)), int(c), int(row))
 }
 
 // mark sets the cells of a stencil whose first cell is (c, row); cells outside

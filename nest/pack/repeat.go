@@ -1,6 +1,10 @@
 package pack
 
-import "math"
+import (
+	"math"
+
+	"plyroom/shapes/steady"
+)
 
 // Where many copies of few kinds are to be laid, a good arrangement of a few of
 // each is found sooner than one of all, and can be repeated along the strip:
@@ -34,12 +38,12 @@ func (w *world) repeats() int {
 		for i := range w.kinds {
 			c := w.kinds[i].count / r
 			n += c
-			area += float64(c*r) * w.kinds[i].shape.Area
+			area += float64(float64(c*r) * w.kinds[i].shape.Area)
 		}
 		if n < 2 || area < leastCovered*w.area {
 			continue
 		}
-		if off := math.Abs(math.Log(float64(n) / unitItems)); off < bestOff {
+		if off := math.Abs(steady.Log(float64(n) / unitItems)); off < bestOff {
 			best, bestOff = r, off
 		}
 	}
@@ -61,7 +65,7 @@ func (w *world) unit(r int) *world {
 		for range k.count {
 			v.items = append(v.items, int32(i))
 		}
-		v.area += float64(k.count) * k.shape.Area
+		v.area += float64(float64(k.count) * k.shape.Area)
 	}
 	return v
 }
@@ -137,7 +141,7 @@ func (st *stream) repeat(u *stream, times int) (layout, bool) {
 		for t := range times {
 			for n := range c {
 				p := u.best.poses[int(u.w.first[k])+n]
-				p.x += float64(t) * pitch
+				p.x += float64(float64(t) * pitch)
 				i := st.w.first[k] + int32(t*c+n)
 				if m := st.w.maxLength; m > 0 && p.x+u.s.body[int(u.w.first[k])+n].Box.MaxX > m {
 					return layout{}, false

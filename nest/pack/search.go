@@ -77,8 +77,8 @@ func (s *state) bestPose(i int32, now float64, t *tuning, rng *random) (pose, fl
 		s.nudgeTurn(&p, kind, rng)
 		b := s.bodyAt(i, &p)
 		r := t.closeSpan * kind.shape.Diameter
-		p.x += r * (2*rng.float() - 1)
-		p.y += r * (2*rng.float() - 1)
+		p.x += float64(r * (float64(2*rng.float()) - 1))
+		p.y += float64(r * (float64(2*rng.float()) - 1))
 		if !s.clamp(&p, b) {
 			continue
 		}
@@ -146,7 +146,7 @@ func (s *state) nudgeTurn(p *pose, k *kind, rng *random) {
 		return
 	}
 	if rng.intn(2) == 0 {
-		p.degrees = k.clampAngle(p.mirrored, p.degrees+10*rng.normal(), p.degrees)
+		p.degrees = k.clampAngle(p.mirrored, p.degrees+float64(10*rng.normal()), p.degrees)
 	}
 }
 
@@ -202,7 +202,7 @@ func (s *state) anywhere(p *pose, b *collide.Body, rng *random) bool {
 	}
 	// Rooms count by the play the ply has in them, and a little if it just
 	// fits.
-	least := 0.05 * width
+	least := float64(0.05 * width)
 	sum := 0.0
 	for _, r := range rooms {
 		if play := min(r.to, s.length) - r.from - width; play >= -s.w.tol {

@@ -71,7 +71,7 @@ func (s *state) reweigh(clashes []clash) {
 	s.weight.decay(weightEbb)
 	for k := range clashes {
 		c := &clashes[k]
-		f := float32((growLeast + (growMost-growLeast)*(c.m/worst)) / weightEbb)
+		f := float32((growLeast + float64((growMost-growLeast)*(c.m/worst))) / weightEbb)
 		if c.wall {
 			s.weight.scaleBlock(c.i, int(c.j), f)
 		} else {

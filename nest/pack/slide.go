@@ -77,7 +77,7 @@ func (s *state) slide(i int32, k *kind, c *candidate, from, to float64) {
 		p.x -= float64(step / size * way[0])
 		p.y -= float64(step / size * way[1])
 		if way[2] != 0 {
-			turn := float64(step/size*way[2]) / rim * (180 / math.Pi)
+			turn := float64(step / size * way[2] / rim * (180 / math.Pi))
 			p.degrees = k.clampAngle(p.mirrored, p.degrees-turn, p.degrees)
 		}
 		b = s.bodyAt(i, &p)

@@ -6,7 +6,7 @@ import (
 	"sync"
 	"time"
 
-	"plyroom/nest/collide"
+	"plyroom/shapes/steady"
 )
 
 const (
@@ -271,13 +271,13 @@ func (r *runner) merge(streams []*stream, done float64) *layout {
 // the piece's own origin.
 func (w *world) placement(k, c int, p *pose) Placement {
 	s := w.kinds[k].shape
-	sin, cos := collide.SinCos(p.degrees)
+	sin, cos := steady.SincosDegrees(p.degrees)
 	cx, cy := s.CenterX, s.CenterY
 	if p.mirrored {
 		cy = -cy
 	}
 	return Placement{
 		Piece: k, Copy: c, Mirrored: p.mirrored, Rotation: p.degrees,
-		X: p.x - (cos*cx - sin*cy), Y: p.y - (sin*cx + cos*cy),
+		X: p.x - (float64(cos*cx) - float64(sin*cy)), Y: p.y - (float64(sin*cx) + float64(cos*cy)),
 	}
 }

@@ -3,7 +3,7 @@ package pack
 import (
 	"math"
 
-	"plyroom/nest/collide"
+	"plyroom/shapes/steady"
 )
 
 // start is the layout the settings begin with; nil where there is none, or where
@@ -40,12 +40,12 @@ func (r *runner) start() *layout {
 // so.
 func (w *world) pose(p *Placement) (pose, bool) {
 	k := &w.kinds[p.Piece]
-	sin, cos := collide.SinCos(p.Rotation)
+	sin, cos := steady.SincosDegrees(p.Rotation)
 	cx, cy := k.shape.CenterX, k.shape.CenterY
 	if p.Mirrored {
 		cy = -cy
 	}
-	out := pose{x: p.X + (cos*cx - sin*cy), y: p.Y + (sin*cx + cos*cy), variant: -1}
+	out := pose{x: p.X + (float64(cos*cx) - float64(sin*cy)), y: p.Y + (float64(sin*cx) + float64(cos*cy)), variant: -1}
 	if k.turns {
 		out.degrees, out.mirrored = p.Rotation, p.Mirrored
 		for _, o := range k.spans {

@@ -141,7 +141,7 @@ func (s *state) cost(i int32, b *collide.Body, x, y, bound float64) float64 {
 				continue
 			}
 			if m := s.w.blockMeasure(bl, b, x, y); m > 0 {
-				if sum += m * s.weight.block(i, k); sum >= bound {
+				if sum += float64(m * s.weight.block(i, k)); sum >= bound {
 					return sum
 				}
 			}
@@ -168,7 +168,7 @@ func (s *state) cost(i int32, b *collide.Body, x, y, bound float64) float64 {
 			}
 			weight := s.weight.pair(i, j)
 			if m := s.pair(b, kindB, x, y, j, (bound-sum)/weight); m > 0 {
-				if sum += m * weight; sum >= bound {
+				if sum += float64(m * weight); sum >= bound {
 					return sum
 				}
 			}

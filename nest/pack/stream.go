@@ -263,7 +263,7 @@ const leastGain = 0.1
 // one by linear programs if need be. If not, it is something to start again from.
 func (st *stream) strict(free bool) bool {
 	st.s.lenient = false
-	least := leastGain * (st.current.length - st.target)
+	least := float64(leastGain * (st.current.length - st.target))
 	if !free || st.s.valid() || st.harden(st.current.length-least) {
 		return free
 	}

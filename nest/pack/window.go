@@ -51,7 +51,7 @@ func (s *state) zones(n, round int) [][]int32 {
 		out[z] = []int32{}
 		to := math.Inf(1)
 		if z+1 < n {
-			at := (float64(z+1) + 0.7*off) / float64(n) * float64(len(order))
+			at := (float64(z+1) + float64(0.7*off)) / float64(n) * float64(len(order))
 			to = s.centre(order[min(int(at), len(order)-1)])
 		}
 		for _, i := range order {

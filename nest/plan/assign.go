@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"plyroom/nest"
+	"plyroom/shapes/steady"
 )
 
 // visitWorth is how far a picker would walk along a table, mm, to be spared
@@ -301,7 +302,7 @@ func (a *assigner) anneal() {
 	}
 	chance := rand.New(rand.NewPCG(1, 2))
 	tries := min(annealPer*stacks, assignWork)
-	cool := 1 - math.Log(annealHot/annealCold)/float64(tries)
+	cool := 1 - steady.Log(annealHot/annealCold)/float64(tries)
 	heat := annealHot
 	for range tries {
 		heat *= cool
@@ -311,7 +312,7 @@ func (a *assigner) anneal() {
 		if slices.Equal(a.owned[p].kits, a.owned[q].kits) {
 			continue
 		}
-		a.exchange(p, q, -heat*math.Log(1-chance.Float64()))
+		a.exchange(p, q, float64(-heat*steady.Log(1-float64(chance.Float64()))))
 	}
 }
 

@@ -112,7 +112,7 @@ func rectangleBar(p nest.Polygon, turns []demand.Turn, width float64) (b bar, le
 		}
 		box := geom.Bound(geom.Transform{Mirror: t.Mirrored, Rotation: t.Rotation}.Ring(orbRing(p.Outline)))
 		along, across := box.Max[0]-box.Min[0], box.Max[1]-box.Min[1]
-		if math.Abs(along*across-polygonArea(p)) > 1e-6*along*across {
+		if math.Abs(float64(along*across)-polygonArea(p)) > 1e-6*along*across {
 			return b, 0, false
 		}
 		least = math.Min(least, across)
@@ -139,7 +139,7 @@ type barSearch struct {
 
 // place tries every stretch for bar n; drawn is the fabric drawn so far, mm².
 func (s *barSearch) place(n int, drawn float64) {
-	if s.nodes++; s.nodes > maxBarNodes || drawn+s.rest[n]*s.narrowest >= s.best-1e-6 {
+	if s.nodes++; s.nodes > maxBarNodes || drawn+float64(s.rest[n]*s.narrowest) >= s.best-1e-6 {
 		return
 	}
 	if n == len(s.bars) {
@@ -160,9 +160,9 @@ func (s *barSearch) place(n int, drawn float64) {
 		if s.used[k]+more > st.usable+demand.FitSlack || b.across > st.high-s.strip.low+demand.FitSlack {
 			continue
 		}
-		cost := more * st.drawn
+		cost := float64(more * st.drawn)
 		if s.count[k] == 0 {
-			cost += 2 * s.rules.EndAllowance * st.drawn
+			cost += float64(2 * s.rules.EndAllowance * st.drawn)
 		}
 		s.used[k] += more
 		s.count[k]++
@@ -207,7 +207,7 @@ func (s *barSearch) rollEnds() float64 {
 				seen[src.roll] = true
 				// The first stretch of a roll begins at its free end.
 				if rest := src.roll.Length - st.sources[i].from - d; rest < s.rules.MinRemnant {
-					lost += math.Max(0, rest) * rollWidth(s.strip.fabrics[i], src.roll)
+					lost += float64(math.Max(0, rest) * rollWidth(s.strip.fabrics[i], src.roll))
 				}
 			}
 		}

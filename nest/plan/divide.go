@@ -199,7 +199,7 @@ func (p *planner) owed(f *shapes.Fabric, ways map[*shapes.Ply]demand.Way) float6
 			if _, ok := ways[ply]; !ok || p.fabrics[ply.Fabric.Name] != f {
 				continue
 			}
-			sum += ply.Split.MinSaving * f.Width * float64(p.seamsOf(part, ply)*ply.Count*part.Units)
+			sum += float64(ply.Split.MinSaving * f.Width * float64(p.seamsOf(part, ply)*ply.Count*part.Units))
 		}
 	}
 	return sum

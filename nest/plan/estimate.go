@@ -7,6 +7,7 @@ import (
 	"plyroom/nest/account"
 	"plyroom/nest/demand"
 	"plyroom/shapes"
+	"plyroom/shapes/steady"
 )
 
 // An estimator foretells what a scheme comes to without laying it, from how
@@ -56,7 +57,7 @@ func (p *planner) densities(base *draft) map[string]float64 {
 	laid := map[nest.Key]bool{}
 	for i := range base.layouts {
 		l := &base.layouts[i]
-		room[l.Layers[0].Fabric] += (l.Usable[1][0] - l.Usable[0][0]) * (l.Usable[1][1] - l.Usable[0][1])
+		room[l.Layers[0].Fabric] += float64((l.Usable[1][0] - l.Usable[0][0]) * (l.Usable[1][1] - l.Usable[0][1]))
 		for k := range l.Placed {
 			laid[l.Placed[k].Key()] = true
 		}
@@ -72,7 +73,7 @@ func (p *planner) densities(base *draft) map[string]float64 {
 	}
 	out := map[string]float64{}
 	for f := range room {
-		rest := room[f] - endShare*longest[f]*p.greatestWidth(p.fabrics[f])
+		rest := room[f] - float64(endShare*longest[f]*p.greatestWidth(p.fabrics[f]))
 		out[f] = guessedDensity
 		if rest > area[f] {
 			out[f] = area[f] / rest
@@ -130,7 +131,7 @@ func (e *estimator) of(s scheme) option {
 		o.Fabrics = append(o.Fabrics, nest.FabricLength{Fabric: f.Name, Length: nest.Round(v)})
 		o.Minutes.RollChanges += rates.RollChange
 		o.Length += v
-		o.Drawn += v * f.Width
+		o.Drawn += float64(v * f.Width)
 		cost, ok := account.Cost(f, v, v*f.Width)
 		o.FabricCost += cost
 		o.Priced = o.Priced && ok
@@ -181,7 +182,7 @@ func (e *estimator) count(t *tally, cut demand.Cut) {
 	c := e.cuts[shape]
 	t.area += c.area
 	t.longest = math.Max(t.longest, c.along)
-	t.cutting += c.line/1e3/rates.Cut + c.lifts*rates.Lift
+	t.cutting += c.line/1e3/rates.Cut + float64(c.lifts*rates.Lift)
 	t.lifts += float64(e.lifts(cut))
 }
 
@@ -190,7 +191,7 @@ func (e *estimator) count(t *tally, cut demand.Cut) {
 func (e *estimator) stack(t *tally, o *option) float64 {
 	rates := e.rules.WorkRates()
 	o.Minutes.Cutting += t.cutting
-	o.Minutes.Kitting += rates.Walk * t.lifts
+	o.Minutes.Kitting += float64(rates.Walk * t.lifts)
 	key := layersKey(t.layers)
 	width, ok := e.width[key]
 	if !ok {
@@ -204,7 +205,7 @@ func (e *estimator) stack(t *tally, o *option) float64 {
 	if t.area == 0 || width <= 0 || density <= 0 {
 		return 0
 	}
-	net := math.Max(t.area/(width*density)+endShare*t.longest, t.longest)
+	net := math.Max(t.area/(width*density)+float64(endShare*t.longest), t.longest)
 	layouts, table := 1.0, math.Inf(1)
 	if tb := e.rules.Table; tb != nil && tb.Kind == shapes.StaticTable && tb.Length > 2*e.rules.EndAllowance {
 		table = tb.Length - 2*e.rules.EndAllowance
@@ -216,12 +217,12 @@ func (e *estimator) stack(t *tally, o *option) float64 {
 		net += e.rules.Gap
 		e.left[key] = left - net
 	} else if len(e.rules.KeepTogether) > 0 {
-		e.left[key] = layouts*table - net
+		e.left[key] = float64(layouts*table) - net
 	}
-	length := net + layouts*2*e.rules.EndAllowance
+	length := net + float64(layouts*2*e.rules.EndAllowance)
 	layers := float64(len(t.layers))
 	o.Layouts += int(layouts)
-	o.Minutes.Spreading += layouts*rates.Layout + layers*(layouts*rates.Layer+length/1e3/rates.Spread)
+	o.Minutes.Spreading += float64(layouts*rates.Layout) + float64(layers*(float64(layouts*rates.Layer)+length/1e3/rates.Spread))
 	return length
 }
 
@@ -242,7 +243,7 @@ func perimeter(r nest.Ring) float64 {
 	sum := 0.0
 	for i, a := range r {
 		b := r[(i+1)%len(r)]
-		sum += math.Hypot(b[0]-a[0], b[1]-a[1])
+		sum += steady.Hypot(b[0]-a[0], b[1]-a[1])
 	}
 	return sum
 }

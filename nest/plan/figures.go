@@ -16,7 +16,7 @@ func (p *planner) drawn(ls []nest.Layout) float64 {
 	sum := 0.0
 	for i := range ls {
 		for _, ly := range ls[i].Layers {
-			sum += p.layerLength(&ls[i], &ly) * p.layerWidth(&ly)
+			sum += float64(p.layerLength(&ls[i], &ly) * p.layerWidth(&ly))
 		}
 	}
 	return sum
@@ -73,7 +73,7 @@ func (p *planner) figures(name string, ls []nest.Layout) nest.SpreadOption {
 				if ly.Fabric == f.Name {
 					v := p.layerLength(&ls[i], &ly)
 					length += v
-					area += v * p.layerWidth(&ly)
+					area += float64(v * p.layerWidth(&ly))
 				}
 			}
 		}

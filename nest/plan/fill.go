@@ -126,7 +126,7 @@ func (f *filler) from(k int, left []int) bool {
 		}
 		for c := 0; c <= left[i]; c++ {
 			counts[i] = c
-			choose(i+1, area+float64(c)*f.area[i])
+			choose(i+1, area+float64(float64(c)*f.area[i]))
 		}
 		counts[i] = 0
 	}
@@ -157,7 +157,7 @@ func (f *filler) from(k int, left []int) bool {
 func (f *filler) sum(counts []int) float64 {
 	sum := 0.0
 	for i, c := range counts {
-		sum += float64(c) * f.area[i]
+		sum += float64(float64(c) * f.area[i])
 	}
 	return sum
 }

@@ -99,7 +99,7 @@ func (p *planner) lay(ctx context.Context, s scheme, b budget) (*draft, error) {
 func (p *planner) weigh(s *demand.Stack) float64 {
 	area, cuts := 0.0, 0
 	for _, k := range s.Kinds {
-		area += float64(len(k.Cuts)) * polygonArea(p.shapes[k.Shape].Cut)
+		area += float64(float64(len(k.Cuts)) * polygonArea(p.shapes[k.Shape].Cut))
 		cuts += len(k.Cuts)
 	}
 	return weight(area, cuts, len(s.Layers))

@@ -88,7 +88,7 @@ func (p *planner) newRollChoice(ctx context.Context, f *shapes.Fabric, rolls []*
 	c := &rollChoice{rolls: rolls, area: area, most: maxRollTrials}
 	for _, r := range rolls {
 		w := rollWidth(f, r)
-		c.opens = append(c.opens, 2*p.rules.EndAllowance*w+p.changeArea(f))
+		c.opens = append(c.opens, float64(2*p.rules.EndAllowance*w)+p.changeArea(f))
 		c.full = append(c.full, w/(w-2*f.Selvedge))
 		c.holds = append(c.holds, math.Inf(1))
 		if r.Length > 0 {
@@ -106,7 +106,7 @@ func (p *planner) newRollChoice(ctx context.Context, f *shapes.Fabric, rolls []*
 		if err != nil {
 			return 0, false, err
 		}
-		return p.drawn(d.layouts) + p.changeArea(f)*float64(rollsOpened(d)), len(d.missing) == 0, nil
+		return p.drawn(d.layouts) + float64(p.changeArea(f)*float64(rollsOpened(d))), len(d.missing) == 0, nil
 	}
 	return c
 }
@@ -134,15 +134,15 @@ func (p *planner) reckoned(f *shapes.Fabric, rolls []*shapes.Roll, area, density
 			}
 			cost += p.changeArea(f)
 			need := left / ((w - 2*f.Selvedge) * density)
-			need += math.Max(1, math.Ceil(need/(table-ends))) * ends
+			need += float64(math.Max(1, math.Ceil(need/(table-ends))) * ends)
 			if need <= length {
 				if end := length - need; end < p.rules.MinRemnant {
 					need = length
 				}
-				return cost + need*w, true, nil
+				return cost + float64(need*w), true, nil
 			}
-			cost += r.Length * w
-			left -= math.Max(0, length-math.Max(1, math.Ceil(length/table))*ends) * (w - 2*f.Selvedge) * density
+			cost += float64(r.Length * w)
+			left -= float64(math.Max(0, length-float64(math.Max(1, math.Ceil(length/table))*ends)) * (w - 2*f.Selvedge) * density)
 		}
 		return cost, left <= 0, nil
 	}
@@ -283,7 +283,7 @@ func (c *rollChoice) bound(node []int, more float64) float64 {
 	for _, v := range c.full {
 		full = math.Min(full, v)
 	}
-	sum := c.area*full + more
+	sum := float64(c.area*full) + more
 	for _, i := range node {
 		sum += c.opens[i]
 	}

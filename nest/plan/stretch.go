@@ -102,7 +102,7 @@ func newStrip(st *stock, fabrics map[string]*shapes.Fabric, layers []demand.Laye
 			f := feeds[demand.Layer{Fabric: l.Fabric, Lot: l.Lot}]
 			from := f.place()
 			if n := taken[f]; n > 0 {
-				from += float64(n) * length
+				from += float64(float64(n) * length)
 			}
 			taken[f]++
 			out.sources = append(out.sources, source{f.rolls[0], from})
@@ -112,7 +112,7 @@ func newStrip(st *stock, fabrics map[string]*shapes.Fabric, layers []demand.Laye
 			break
 		}
 		for _, f := range order {
-			f.draw(float64(f.layers) * length)
+			f.draw(float64(float64(f.layers) * length))
 		}
 	}
 	s.string()

@@ -35,7 +35,7 @@ func (b *base) newWork(stack demand.Stack, either bool, st *stock) *work {
 	w := &work{base: b, stack: stack, either: either}
 	for _, k := range stack.Kinds {
 		w.cuts += len(k.Cuts)
-		w.area += float64(len(k.Cuts)) * polygonArea(b.shapes[k.Shape].Cut)
+		w.area += float64(float64(len(k.Cuts)) * polygonArea(b.shapes[k.Shape].Cut))
 	}
 	w.offer(st, 4)
 	if !w.strip.limited && w.strip.width > 0 && w.strip.longest() > 0 {

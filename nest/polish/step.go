@@ -241,7 +241,7 @@ func noise(k uint64) float64 {
 	k = (k ^ k>>30) * 0xbf58476d1ce4e5b9
 	k = (k ^ k>>27) * 0x94d049bb133111eb
 	k ^= k >> 31
-	return float64(k>>11) / (1 << 53)
+	return float64(float64(k>>11) / (1 << 53))
 }
 
 // markBinding keeps in s.binding the relations that the length depends on, the

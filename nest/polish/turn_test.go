@@ -9,6 +9,8 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"plyroom/shapes/steady"
 )
 
 func TestTurnStraightensABox(t *testing.T) {
@@ -135,11 +137,11 @@ func TestSeparateTurnsToFit(t *testing.T) {
 
 func TestSinCos(t *testing.T) {
 	for k := -5; k <= 5; k++ {
-		sin, cos := sinCos(float64(k) * 90)
+		sin, cos := steady.SincosDegrees(float64(k) * 90)
 		require.Equal(t, math.Round(math.Sin(float64(k)*math.Pi/2)), sin)
 		require.Equal(t, math.Round(math.Cos(float64(k)*math.Pi/2)), cos)
 	}
-	sin, cos := sinCos(30)
+	sin, cos := steady.SincosDegrees(30)
 	require.InDelta(t, 0.5, sin, 1e-15)
 	require.InDelta(t, math.Sqrt(3)/2, cos, 1e-15)
 }

@@ -2,10 +2,11 @@ package polish
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 // Turned returns the shape turned about its origin, counter-clockwise: a vertex
@@ -16,7 +17,7 @@ func (s *Shape) Turned(degrees float64) *Shape {
 	if degrees == 0 {
 		return s
 	}
-	sin, cos := sinCos(degrees)
+	sin, cos := steady.SincosDegrees(degrees)
 	return s.mapped(func(v orb.Point) orb.Point { return turnedPoint(v, sin, cos) })
 }
 
@@ -39,21 +40,6 @@ func (s *Shape) mapped(to func(orb.Point) orb.Point) *Shape {
 		parts[k] = pts
 	}
 	return newShape(parts)
-}
-
-// sinCos is exact at multiples of 90 degrees.
-func sinCos(degrees float64) (sin, cos float64) {
-	switch math.Mod(degrees, 360) {
-	case 0:
-		return 0, 1
-	case 90, -270:
-		return 1, 0
-	case 180, -180:
-		return 0, -1
-	case 270, -90:
-		return -1, 0
-	}
-	return math.Sincos(degrees * (math.Pi / 180))
 }
 
 func turnedPoint(v orb.Point, sin, cos float64) orb.Point {
@@ -98,7 +84,7 @@ func (l *layout) turnTo(i int, degrees float64) {
 	}
 	middle := l.shape[i].bound.Center()
 	// The same point of the piece, seen from its origin after the turn.
-	sin, cos := sinCos(degrees - l.turned[i])
+	sin, cos := steady.SincosDegrees(degrees - l.turned[i])
 	l.at[i] = plus(l.at[i], minus(middle, turnedPoint(middle, sin, cos)))
 	l.turned[i] = degrees
 	l.shape[i] = l.base[i].Turned(degrees)

@@ -170,7 +170,7 @@ func drawn(rec *nest.Record, remnants bool) float64 {
 			if (r != nil && r.Piece != nil) != remnants {
 				continue
 			}
-			sum += l.Draws(&ly) * width
+			sum += float64(l.Draws(&ly) * width)
 		}
 	}
 	return sum

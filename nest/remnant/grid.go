@@ -44,9 +44,9 @@ func (g *grid) block(p nest.Polygon) {
 	first := max(0, int(math.Floor((low-g.area.Min[1])/g.side)))
 	last := min(g.ny-1, int(math.Floor((high-g.area.Min[1])/g.side)))
 	for row := first; row <= last; row++ {
-		y0 := g.area.Min[1] + float64(row)*g.side
+		y0 := g.area.Min[1] + float64(float64(row)*g.side)
 		y1 := y0 + g.side
-		middle := (y0 + y1) / 2
+		middle := float64((y0 + y1) / 2)
 		var crossings []float64
 		for _, e := range edges {
 			if from, to, ok := e.within(y0, y1, g.side*touch); ok {
@@ -121,7 +121,7 @@ func (g *grid) largestOf(minX, minY int) (orb.Bound, bool) {
 		return orb.Bound{}, false
 	}
 	at := func(x, y int) orb.Point {
-		return orb.Point{g.area.Min[0] + float64(x)*g.side, g.area.Min[1] + float64(y)*g.side}
+		return orb.Point{g.area.Min[0] + float64(float64(x)*g.side), g.area.Min[1] + float64(float64(y)*g.side)}
 	}
 	return orb.Bound{Min: at(x0, y0), Max: at(x1, y1)}, true
 }

@@ -89,7 +89,7 @@ func (r *Remnant) Area() float64 { return geom.Area(toOrb(r.Outline)) }
 // Rectangular reports whether the outline is its own bounding box.
 func (r *Remnant) Rectangular() bool {
 	length, width := r.Size()
-	return math.Abs(length*width-r.Area()) <= 1e-3
+	return math.Abs(float64(length*width)-r.Area()) <= 1e-3
 }
 
 // normalise moves the outline to the origin, opens and orders its ring, and

@@ -30,7 +30,7 @@ func (e edge) at(y float64) float64 {
 		return e.a[0]
 	}
 	t := (y - e.a[1]) / (e.b[1] - e.a[1])
-	return e.a[0] + t*(e.b[0]-e.a[0])
+	return e.a[0] + float64(t*(e.b[0]-e.a[0]))
 }
 
 // within is the stretch of x that the edge passes strictly between two

@@ -183,8 +183,8 @@ func (k *axisKind) values(v string) ([]string, error) {
 	}
 	var out []string
 	for i := 0; ; i++ {
-		x := lo + float64(i)*by
-		if x > hi+by*1e-9 {
+		x := lo + float64(float64(i)*by)
+		if x > hi+float64(by*1e-9) {
 			return out, nil
 		}
 		c, err := k.canonical(figure(x))

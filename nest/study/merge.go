@@ -204,9 +204,9 @@ seeds:
 			}
 			f := &r.Fabrics[at]
 			cost, ok := account.Cost(fabricOf(c.job, l.Fabric), l.Length, l.Drawn)
-			v.metres += l.Length / 1e3 * per
-			v.area += l.Drawn / 1e6 * per
-			v.cost += cost * per
+			v.metres += float64(l.Length / 1e3 * per)
+			v.area += float64(l.Drawn / 1e6 * per)
+			v.cost += float64(cost * per)
 			v.priced = v.priced && ok
 			drawn, net, bound, plies, panels = drawn+l.Drawn, net+l.Net, bound+l.Bound, plies+l.Plies, panels+l.Panels
 			f.Priced = f.Priced && ok

@@ -24,7 +24,7 @@ func NewSample(v []float64) Sample {
 	}
 	if s.N > 1 {
 		for _, x := range v {
-			s.SD += (x - s.Mean) * (x - s.Mean)
+			s.SD += float64((x - s.Mean) * (x - s.Mean))
 		}
 		s.SD = math.Sqrt(s.SD / float64(s.N-1))
 	}
@@ -93,7 +93,7 @@ func Judge(paired [][]float64, pools []string, tiny float64) []Saving {
 		}
 		tried++
 		if n := len(d); n > 1 {
-			squares[pool(i)] += out[i].SD * out[i].SD * float64(n-1)
+			squares[pool(i)] += float64(out[i].SD * out[i].SD * float64(n-1))
 			free[pool(i)] += n - 1
 		}
 	}

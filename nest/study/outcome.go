@@ -8,6 +8,7 @@ import (
 	"plyroom/nest/account"
 	"plyroom/shapes"
 	"plyroom/shapes/geom"
+	"plyroom/shapes/steady"
 
 	"github.com/paulmach/orb"
 )
@@ -140,7 +141,7 @@ func thin(r orb.Ring) orb.Ring {
 	}
 	far := 0
 	for i := range r {
-		if math.Hypot(r[i][0]-r[0][0], r[i][1]-r[0][1]) > math.Hypot(r[far][0]-r[0][0], r[far][1]-r[0][1]) {
+		if steady.Hypot(r[i][0]-r[0][0], r[i][1]-r[0][1]) > steady.Hypot(r[far][0]-r[0][0], r[far][1]-r[0][1]) {
 			far = i
 		}
 	}
@@ -178,10 +179,10 @@ func thin(r orb.Ring) orb.Ring {
 func offLine(p, a, b orb.Point) float64 {
 	dx, dy := b[0]-a[0], b[1]-a[1]
 	t := 0.0
-	if q := dx*dx + dy*dy; q > 0 {
-		t = math.Max(0, math.Min(1, ((p[0]-a[0])*dx+(p[1]-a[1])*dy)/q))
+	if q := float64(dx*dx) + float64(dy*dy); q > 0 {
+		t = math.Max(0, math.Min(1, (float64((p[0]-a[0])*dx)+float64((p[1]-a[1])*dy))/q))
 	}
-	return math.Hypot(p[0]-a[0]-t*dx, p[1]-a[1]-t*dy)
+	return steady.Hypot(p[0]-a[0]-float64(t*dx), p[1]-a[1]-float64(t*dy))
 }
 
 // accept says why an outcome read from a file is not one of this nest.

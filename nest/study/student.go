@@ -24,7 +24,7 @@ func quantileT(p, free float64) float64 {
 
 // cumulativeT is the probability that t stays below x >= 0.
 func cumulativeT(x, free float64) float64 {
-	return 1 - betaShare(free/2, 0.5, free/(free+x*x))/2
+	return 1 - betaShare(free/2, 0.5, free/(free+float64(x*x)))/2
 }
 
 // betaShare is the regularised incomplete beta function, by its continued
@@ -42,7 +42,7 @@ func betaShare(a, b, x float64) float64 {
 	la, _ := math.Lgamma(a)
 	lb, _ := math.Lgamma(b)
 	lab, _ := math.Lgamma(a + b)
-	front := math.Exp(lab-la-lb+a*math.Log(x)+b*math.Log1p(-x)) / a
+	front := math.Exp(lab-la-lb+float64(a*math.Log(x))+float64(b*math.Log1p(-x))) / a
 	// The fraction is worked from its far end; two hundred steps are more than
 	// any degrees of freedom a study has need.
 	f := 1.0

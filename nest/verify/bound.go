@@ -27,7 +27,7 @@ func (c *checker) bound() {
 		}
 		c.number("the bound for fabric "+b.Fabric, b.Length, 0)
 		// Each of many layouts is rounded by itself.
-		if most := drawn[b.Fabric]; b.Length > most+LengthTolerance*float64(1+len(c.record.Layouts)) {
+		if most := drawn[b.Fabric]; b.Length > most+float64(LengthTolerance*float64(1+len(c.record.Layouts))) {
 			c.add(Violation{Rule: RuleBound, Measured: b.Length, Limit: most, Unit: "mm",
 				Message: fmt.Sprintf("the bound of %.6f mm for %s is longer than all its layouts, %.6f mm", b.Length, b.Fabric, most)})
 		}

@@ -65,8 +65,8 @@ func within(e edge, sx, sy float64, o edge, radius float64) (interval, bool) {
 	hull := interval{math.Inf(1), math.Inf(-1)}
 	// The rectangle: |c0 + s·c1| ≤ radius·m across o, 0 ≤ d0 + s·d1 ≤ m²
 	// along it.
-	c0 := cross(v, w).float() + vx*sy - vy*sx
-	d0 := dot(v, w).float() + vx*sx + vy*sy
+	c0 := cross(v, w).float() + float64(vx*sy) - float64(vy*sx)
+	d0 := dot(v, w).float() + float64(vx*sx) + float64(vy*sy)
 	across, ok1 := stretch(c0, cross(v, u).float(), -radius*m, radius*m)
 	along, ok2 := stretch(d0, dot(v, u).float(), 0, m*m)
 	if ok1 && ok2 {
@@ -79,12 +79,12 @@ func within(e edge, sx, sy float64, o edge, radius float64) (interval, bool) {
 	l := math.Hypot(ux, uy)
 	for _, p := range [2]point{o.a, o.b} {
 		t := p.sub(e.a)
-		off := (cross(u, t).float() - (ux*sy - uy*sx)) / l
+		off := (cross(u, t).float() - (float64(ux*sy) - float64(uy*sx))) / l
 		if math.Abs(off) > radius {
 			continue
 		}
-		mid := (dot(u, t).float() - (ux*sx + uy*sy)) / (l * l)
-		half := math.Sqrt(radius*radius-off*off) / l
+		mid := (dot(u, t).float() - (float64(ux*sx) + float64(uy*sy))) / (l * l)
+		half := math.Sqrt(float64(radius*radius)-float64(off*off)) / l
 		hull = interval{min(hull.lo, mid-half), max(hull.hi, mid+half)}
 	}
 	hull = interval{max(hull.lo, 0), min(hull.hi, 1)}

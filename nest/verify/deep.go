@@ -53,7 +53,7 @@ func (p *polygon) deepest() (spot, float64) {
 				continue
 			}
 			s := (y - ay) / (by - ay)
-			xs = append(xs, float64(e.a.x-from.x)+s*float64(e.b.x-e.a.x))
+			xs = append(xs, float64(e.a.x-from.x)+float64(s*float64(e.b.x-e.a.x)))
 		}
 		slices.Sort(xs)
 		for i := 0; i+1 < len(xs); i += 2 {
@@ -133,10 +133,10 @@ func (p *polygon) movedInward() []spot {
 		u := e.b.sub(e.a)
 		l := u.length()
 		for _, h := range [2]float64{moved, -moved} {
-			sx, sy := -float64(u.y)/l*h, float64(u.x)/l*h
+			sx, sy := float64(-float64(u.y)/l*h), float64(float64(u.x)/l*h)
 			for _, iv := range c.clear(e, sx, sy, p.edges, deepEnough) {
 				s := (iv.lo + iv.hi) / 2
-				mid := spot{e.a, s*float64(u.x) + sx, s*float64(u.y) + sy}
+				mid := spot{e.a, float64(s*float64(u.x)) + sx, float64(s*float64(u.y)) + sy}
 				if p.contains(mid) {
 					out = append(out, mid)
 				}

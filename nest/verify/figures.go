@@ -181,7 +181,7 @@ func (c *checker) lapMatches(d *nest.Demand, field [2]int) {
 		inside += shoelace(r)
 	}
 	want := whole - inside
-	if off := math.Abs(want - s.LapArea); off > 1+PanelTolerance*round {
+	if off := math.Abs(want - s.LapArea); off > 1+float64(PanelTolerance*round) {
 		c.add(Violation{Rule: RulePanel, Plies: []nest.Key{d.Key()}, Measured: s.LapArea, Limit: want, Unit: "mm²",
 			Message: fmt.Sprintf("shape %s states a lap of %.6g mm²; %.6g mm² of it lie beyond its seams", s.ID, s.LapArea, want)})
 	}
@@ -194,13 +194,13 @@ func clipRing(r nest.Ring, axis int, at, side float64) nest.Ring {
 	var out nest.Ring
 	for i, a := range r {
 		b := r[(i+1)%len(r)]
-		da, db := side*(a[axis]-at), side*(b[axis]-at)
+		da, db := float64(side*(a[axis]-at)), float64(side*(b[axis]-at))
 		if da >= 0 {
 			out = append(out, a)
 		}
 		if da > 0 && db < 0 || da < 0 && db > 0 {
 			t := da / (da - db)
-			out = append(out, nest.Point{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])})
+			out = append(out, nest.Point{a[0] + float64(t*(b[0]-a[0])), a[1] + float64(t*(b[1]-a[1]))})
 		}
 	}
 	return out
@@ -211,7 +211,7 @@ func shoelace(r nest.Ring) float64 {
 	sum := 0.0
 	for i, a := range r {
 		b := r[(i+1)%len(r)]
-		sum += (a[0]-r[0][0])*(b[1]-r[0][1]) - (b[0]-r[0][0])*(a[1]-r[0][1])
+		sum += float64((a[0]-r[0][0])*(b[1]-r[0][1])) - float64((b[0]-r[0][0])*(a[1]-r[0][1]))
 	}
-	return sum / 2
+	return float64(sum / 2)
 }

@@ -81,7 +81,7 @@ func (a wide) float() float64 {
 	if a.hi < 0 {
 		return -wide{}.minus(a).float()
 	}
-	return float64(a.hi)*(1<<64) + float64(a.lo)
+	return float64(float64(a.hi)*(1<<64)) + float64(a.lo)
 }
 
 // cross returns the cross product of two vectors; exact.

@@ -48,7 +48,7 @@ type pose struct {
 }
 
 // tolerance is how far a vertex may lie from its pose.
-func (w *pose) tolerance() float64 { return VertexTolerance + w.radius*TurnTolerance }
+func (w *pose) tolerance() float64 { return VertexTolerance + float64(w.radius*TurnTolerance) }
 
 // place computes where the vertices of a shape belong. A mirrored ring is
 // reversed, so that it runs in the same sense as before.
@@ -66,7 +66,7 @@ func place(s nest.Polygon, p *nest.Placed) *pose {
 				y = -y
 				j = len(r) - 1 - i
 			}
-			out[j] = nest.Point{cos*x - sin*y + p.X, sin*x + cos*y + p.Y}
+			out[j] = nest.Point{float64(cos*x) - float64(sin*y) + p.X, float64(sin*x) + float64(cos*y) + p.Y}
 		}
 		return out
 	}

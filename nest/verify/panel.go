@@ -191,7 +191,7 @@ func turnRing(r nest.Ring, deg float64) nest.Ring {
 	sin, cos := sinCosDeg(deg)
 	out := make(nest.Ring, len(r))
 	for i, v := range r {
-		out[i] = nest.Point{cos*v[0] - sin*v[1], sin*v[0] + cos*v[1]}
+		out[i] = nest.Point{float64(cos*v[0]) - float64(sin*v[1]), float64(sin*v[0]) + float64(cos*v[1])}
 	}
 	return out
 }
@@ -273,7 +273,7 @@ func chords(polys [][]nest.Ring, axis int, at float64) []interval {
 					continue
 				}
 				s := (at - a[axis]) / (b[axis] - a[axis])
-				hits = append(hits, a[1-axis]+s*(b[1-axis]-a[1-axis]))
+				hits = append(hits, a[1-axis]+float64(s*(b[1-axis]-a[1-axis])))
 			}
 		}
 		slices.Sort(hits)

@@ -126,7 +126,7 @@ func (q *polygon) contains(s spot) bool {
 		default:
 			v := e.b.sub(e.a)
 			// cross(b-a, s-a): positive where s is to the left of a→b.
-			left := float64(v.y)*ax-float64(v.x)*ay > 0
+			left := float64(float64(v.y)*ax)-float64(float64(v.x)*ay) > 0
 			if left == (v.y > 0) {
 				in = !in
 			}
@@ -141,8 +141,8 @@ func (q *polygon) distanceTo(s spot) float64 {
 	for _, e := range q.edges {
 		ax, ay := float64(e.a.x-s.from.x)-s.dx, float64(e.a.y-s.from.y)-s.dy
 		vx, vy := float64(e.b.x-e.a.x), float64(e.b.y-e.a.y)
-		m2 := vx*vx + vy*vy
-		along := -(ax*vx + ay*vy)
+		m2 := float64(vx*vx) + float64(vy*vy)
+		along := -(float64(ax*vx) + float64(ay*vy))
 		var d float64
 		switch {
 		case along <= 0:
@@ -150,7 +150,7 @@ func (q *polygon) distanceTo(s spot) float64 {
 		case along >= m2:
 			d = math.Hypot(ax+vx, ay+vy)
 		default:
-			d = math.Abs(ax*vy-ay*vx) / math.Sqrt(m2)
+			d = math.Abs(float64(ax*vy)-float64(ay*vx)) / math.Sqrt(m2)
 		}
 		best = min(best, d)
 	}

@@ -31,7 +31,7 @@ func (c *checker) panelWidths(s panelSet) {
 			lo, hi = min(lo, v[axis]), max(hi, v[axis])
 		}
 		for k := range len(seams) + 1 {
-			from, to := field(seams, k, p.Overlap/2)
+			from, to := field(seams, k, float64(p.Overlap/2))
 			from, to = max(from, lo), min(to, hi)
 			if to-from < p.LeastWidth-PanelTolerance {
 				c.add(Violation{Rule: RulePanel, Plies: []nest.Key{s[0].Key()}, Measured: to - from, Limit: p.LeastWidth, Unit: "mm",

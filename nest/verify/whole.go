@@ -70,7 +70,7 @@ func areaAllowed(whole []nest.Ring, p *nest.Panel) float64 {
 		}
 	}
 	// A seam is no longer than half the way round.
-	length += length / 2 * float64(2*(len(p.Seams)+len(p.CrossSeams)))
+	length += float64(length / 2 * float64(2*(len(p.Seams)+len(p.CrossSeams))))
 	return max(1, length*PanelTolerance)
 }
 
@@ -85,7 +85,7 @@ func turned(p nest.Polygon, axis float64) []nest.Ring {
 // coverFault is the area in which some field between the seams of a panel set,
 // laps included, differs from the whole.
 func coverFault(whole []nest.Ring, in []panelRing, p *nest.Panel) float64 {
-	half := p.Overlap / 2
+	half := float64(p.Overlap / 2)
 	polys := [][]nest.Ring{whole}
 	for _, r := range in {
 		polys = append(polys, r.rings)
@@ -109,7 +109,7 @@ func coverFault(whole []nest.Ring, in []panelRing, p *nest.Panel) float64 {
 					}
 				}
 				lo, hi := field(p.CrossSeams, column, half)
-				sum += thick * difference(chords(here, 1, y), clipped(have, lo, hi))
+				sum += float64(thick * difference(chords(here, 1, y), clipped(have, lo, hi)))
 			}
 		}
 	})
@@ -122,7 +122,7 @@ func outsideArea(inner, outer []nest.Ring) float64 {
 	bands([][]nest.Ring{inner, outer}, nil, func(y, thick float64) {
 		a, b := chords([][]nest.Ring{inner}, 1, y), chords([][]nest.Ring{outer}, 1, y)
 		both := covered(a) + covered(b) - difference(a, b)
-		sum += thick * (covered(a) - both/2)
+		sum += float64(thick * (covered(a) - float64(both/2)))
 	})
 	return sum
 }

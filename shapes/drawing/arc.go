@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 // arcCurve is c + u·cos t + v·sin t for t from t0 to t1, in either direction:
@@ -27,8 +29,8 @@ func newArc(c, u, v orb.Point, t0, t1 float64) arcCurve {
 }
 
 func (a arcCurve) at(t float64) orb.Point {
-	s, c := math.Sincos(t)
-	return orb.Point{a.c[0] + a.u[0]*c + a.v[0]*s, a.c[1] + a.u[1]*c + a.v[1]*s}
+	s, c := steady.Sincos(t)
+	return orb.Point{a.c[0] + float64(a.u[0]*c) + float64(a.v[0]*s), a.c[1] + float64(a.u[1]*c) + float64(a.v[1]*s)}
 }
 
 func (a arcCurve) start() orb.Point { return a.p0 }
@@ -47,16 +49,16 @@ func (a arcCurve) reversed() curve {
 func (a arcCurve) sweep(o orb.Point) float64 {
 	// The triangle to the chord and the segment beyond it; the latter keeps its
 	// digits however flat the arc is.
-	return cross(sub(a.p0, o), sub(a.p1, o)) + cross(a.u, a.v)*angleLessSine(a.t1-a.t0)
+	return cross(sub(a.p0, o), sub(a.p1, o)) + float64(cross(a.u, a.v)*angleLessSine(a.t1-a.t0))
 }
 
 // angleLessSine is t - sin t.
 func angleLessSine(t float64) float64 {
 	if math.Abs(t) > 0.5 {
-		return t - math.Sin(t)
+		return t - steady.Sin(t)
 	}
 	q := t * t
-	return t * q / 6 * (1 - q/20*(1-q/42*(1-q/72*(1-q/110*(1-q/156)))))
+	return t * q / 6 * (1 - float64(q/20*(1-float64(q/42*(1-float64(q/72*(1-float64(q/110*(1-q/156)))))))))
 }
 
 func (a arcCurve) length() float64 {
@@ -65,8 +67,8 @@ func (a arcCurve) length() float64 {
 		return lu * math.Abs(a.t1-a.t0)
 	}
 	speed := func(t float64) float64 {
-		s, c := math.Sincos(t)
-		return math.Hypot(-a.u[0]*s+a.v[0]*c, -a.u[1]*s+a.v[1]*c)
+		s, c := steady.Sincos(t)
+		return steady.Hypot(float64(-a.u[0]*s)+float64(a.v[0]*c), float64(-a.u[1]*s)+float64(a.v[1]*c))
 	}
 	n := math.Ceil(math.Abs(a.t1-a.t0) / (math.Pi / 8))
 	var sum float64
@@ -84,10 +86,10 @@ func (a arcCurve) hull() []orb.Point {
 	}
 	// The places furthest along each axis.
 	for i := range 2 {
-		t := math.Atan2(a.v[i], a.u[i])
+		t := steady.Atan2(a.v[i], a.u[i])
 		k := math.Ceil((lo - t) / math.Pi)
-		for n := 0.0; n < 4 && t+(k+n)*math.Pi <= hi; n++ {
-			out = append(out, a.at(t+(k+n)*math.Pi))
+		for n := 0.0; n < 4 && t+float64((k+n)*math.Pi) <= hi; n++ {
+			out = append(out, a.at(t+float64((k+n)*math.Pi)))
 		}
 	}
 	return out
@@ -98,7 +100,7 @@ func (a arcCurve) longAxis() float64 {
 	// The half axes are the singular values of [u v].
 	q := dot(a.u, a.u) + dot(a.v, a.v)
 	w := cross(a.u, a.v)
-	d := math.Max(q*q-4*w*w, 0)
+	d := math.Max(float64(q*q)-float64(4*w*w), 0)
 	return math.Sqrt((q + math.Sqrt(d)) / 2)
 }
 
@@ -114,7 +116,7 @@ func (a arcCurve) chordCount(tol float64) int {
 	turn := math.Abs(a.t1 - a.t0)
 	step := math.Pi / 3
 	if r > tol {
-		step = math.Min(step, 2*math.Acos(r/(r+tol)))
+		step = math.Min(step, 2*steady.Acos(r/(r+tol)))
 	}
 	n := math.Ceil(turn/step - 1e-9)
 	if !(n >= 1) {
@@ -139,10 +141,10 @@ func (a arcCurve) outer(out []orb.Point, tol float64) []orb.Point {
 	// out by 1/cos.
 	n := a.chordCount(tol)
 	half := (a.t1 - a.t0) / float64(2*n)
-	k := 1 / math.Cos(half)
+	k := 1 / steady.Cos(half)
 	for i := range n {
-		s, c := math.Sincos(a.t0 + half*float64(2*i+1))
-		out = append(out, orb.Point{a.c[0] + k*(a.u[0]*c+a.v[0]*s), a.c[1] + k*(a.u[1]*c+a.v[1]*s)})
+		s, c := steady.Sincos(a.t0 + float64(half*float64(2*i+1)))
+		out = append(out, orb.Point{a.c[0] + float64(k*(float64(a.u[0]*c)+float64(a.v[0]*s))), a.c[1] + float64(k*(float64(a.u[1]*c)+float64(a.v[1]*s)))})
 	}
 	return append(out, a.p1)
 }

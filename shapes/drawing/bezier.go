@@ -42,20 +42,20 @@ func (b bezier) state(t float64) (p, d orb.Point) {
 		if b.w != nil {
 			w[i] = b.w[i]
 		}
-		x[i], y[i] = q[0]*w[i], q[1]*w[i]
+		x[i], y[i] = float64(q[0]*w[i]), float64(q[1]*w[i])
 	}
 	for r := n; r > 1; r-- {
 		for i := range r {
-			x[i] += t * (x[i+1] - x[i])
-			y[i] += t * (y[i+1] - y[i])
-			w[i] += t * (w[i+1] - w[i])
+			x[i] += float64(t * (x[i+1] - x[i]))
+			y[i] += float64(t * (y[i+1] - y[i]))
+			w[i] += float64(t * (w[i+1] - w[i]))
 		}
 	}
 	k := float64(n)
-	dx, dy, dw := k*(x[1]-x[0]), k*(y[1]-y[0]), k*(w[1]-w[0])
-	px, py, pw := x[0]+t*(x[1]-x[0]), y[0]+t*(y[1]-y[0]), w[0]+t*(w[1]-w[0])
+	dx, dy, dw := float64(k*(x[1]-x[0])), float64(k*(y[1]-y[0])), float64(k*(w[1]-w[0]))
+	px, py, pw := x[0]+float64(t*(x[1]-x[0])), y[0]+float64(t*(y[1]-y[0])), w[0]+float64(t*(w[1]-w[0]))
 	p = orb.Point{px / pw, py / pw}
-	return p, orb.Point{(dx - p[0]*dw) / pw, (dy - p[1]*dw) / pw}
+	return p, orb.Point{(dx - float64(p[0]*dw)) / pw, (dy - float64(p[1]*dw)) / pw}
 }
 
 func (b bezier) sweep(o orb.Point) float64 {
@@ -95,7 +95,7 @@ func (b bezier) splitAt(t float64) (l, r bezier) {
 		l.p[k], l.w[k] = mulPoint(q[0], 1/w[0]), w[0]
 		r.p[n-k], r.w[n-k] = mulPoint(q[n-k], 1/w[n-k]), w[n-k]
 		for i := range n - k {
-			q[i], w[i] = lerp(q[i], q[i+1], t), w[i]+t*(w[i+1]-w[i])
+			q[i], w[i] = lerp(q[i], q[i+1], t), w[i]+float64(t*(w[i+1]-w[i]))
 		}
 	}
 	l.p[0], r.p[n] = b.p[0], b.p[n]

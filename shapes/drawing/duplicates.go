@@ -199,7 +199,7 @@ func (s *sheet) dropCopies(pieces []*piece) []*piece {
 		for i, v := range []float64{a[0], a[1], b[0], b[1], m[0], m[1]} {
 			k[i] = int64(math.Round(v / q))
 		}
-		if o := seen[k]; o != nil && math.Abs(o.length()-p.length()) <= q+1e-6*p.length() {
+		if o := seen[k]; o != nil && math.Abs(o.length()-p.length()) <= q+float64(1e-6*p.length()) {
 			at := p.start()
 			s.problem(shapes.Repair, p.from, &at, fmt.Sprintf("is drawn twice (the other is %s); one was left out", o.from.label()), "")
 			continue

@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"plyroom/shapes"
+	"plyroom/shapes/steady"
 )
 
 // dxfItem is one entity in the coordinates of its block or of the drawing, in
@@ -172,7 +173,7 @@ func (it *dxfItem) plane(gs groups) affine {
 
 func (it *dxfItem) upsideDown(gs groups) bool {
 	x, y, z := gs.float(210, 0), gs.float(220, 0), gs.float(230, 1)
-	if l := math.Sqrt(x*x + y*y + z*z); !(math.Hypot(x, y) <= 1e-6*l) || l == 0 {
+	if l := math.Sqrt(float64(x*x) + float64(y*y) + float64(z*z)); !(steady.Hypot(x, y) <= 1e-6*l) || l == 0 {
 		it.skip = "not in the plane of the drawing"
 		it.doubt(gs.point(10), "is not drawn in the plane of the drawing and was left out", "draw it flat")
 	}

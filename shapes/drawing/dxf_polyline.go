@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"plyroom/shapes"
+	"plyroom/shapes/steady"
 )
 
 func (f *dxfFile) readLWPolyline(it *dxfItem, gs groups) {
@@ -133,7 +134,7 @@ func bulgeArc(a, b orb.Point, bulge float64) curve {
 		return lineCurve{a, b}
 	}
 	k := (1/bulge - bulge) / 4
-	c := orb.Point{(a[0]+b[0])/2 - k*chord[1], (a[1]+b[1])/2 + k*chord[0]}
+	c := orb.Point{(a[0]+b[0])/2 - float64(k*chord[1]), (a[1]+b[1])/2 + float64(k*chord[0])}
 	u := sub(a, c)
-	return arcCurve{c: c, u: u, v: orb.Point{-u[1], u[0]}, t0: 0, t1: 4 * math.Atan(bulge), p0: a, p1: b}
+	return arcCurve{c: c, u: u, v: orb.Point{-u[1], u[0]}, t0: 0, t1: 4 * steady.Atan(bulge), p0: a, p1: b}
 }

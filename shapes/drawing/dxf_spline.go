@@ -177,9 +177,9 @@ func polar(degree, i, j int, ctrl []orb.Point, knots, weights []float64, rationa
 		for k := degree; k >= r; k-- {
 			lo, hi := knots[i-degree+k], knots[i+1+k-r]
 			a := (arg - lo) / (hi - lo)
-			xs[k] = (1-a)*xs[k-1] + a*xs[k]
-			ys[k] = (1-a)*ys[k-1] + a*ys[k]
-			ws[k] = (1-a)*ws[k-1] + a*ws[k]
+			xs[k] = float64((1-a)*xs[k-1]) + float64(a*xs[k])
+			ys[k] = float64((1-a)*ys[k-1]) + float64(a*ys[k])
+			ws[k] = float64((1-a)*ws[k-1]) + float64(a*ws[k])
 		}
 	}
 	return xs[degree], ys[degree], ws[degree]
@@ -277,7 +277,7 @@ func solveTridiagonal(lo, di, up []float64, rhs []orb.Point) []orb.Point {
 	n := len(di)
 	for i := 1; i < n; i++ {
 		m := lo[i] / di[i-1]
-		di[i] -= m * up[i-1]
+		di[i] -= float64(m * up[i-1])
 		rhs[i] = sub(rhs[i], mulPoint(rhs[i-1], m))
 	}
 	rhs[n-1] = mulPoint(rhs[n-1], 1/di[n-1])

@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 // textAspect is the width of an average letter by its height, for guessing
@@ -57,7 +59,7 @@ func (f *dxfFile) readMText(it *dxfItem, gs groups) {
 	w := &writing{height: gs.float(40, 0), text: plainMText(f.text.decode(all)), at: gs.point(10)}
 	a := gs.float(50, 0) * math.Pi / 180
 	if gs.has(11) {
-		a = math.Atan2(gs.float(21, 0), gs.float(11, 1))
+		a = steady.Atan2(gs.float(21, 0), gs.float(11, 1))
 	}
 	lines := strings.Split(w.text, "\n")
 	longest := 0
@@ -65,7 +67,7 @@ func (f *dxfFile) readMText(it *dxfItem, gs groups) {
 		longest = max(longest, len([]rune(l)))
 	}
 	wide := float64(longest) * textAspect * w.height
-	high := w.height * (1 + 1.6*float64(len(lines)-1))
+	high := w.height * (1 + float64(1.6*float64(len(lines)-1)))
 	at := max(gs.int(71, 1), 1) - 1
 	c := orb.Point{wide / 2 * float64(1-at%3), -high / 2 * float64(1-at/3%3)}
 	it.setText(w, c, a, identity)

@@ -15,12 +15,12 @@ var (
 )
 
 func gauss(f func(float64) float64, a, b float64) float64 {
-	m, h := (a+b)/2, (b-a)/2
+	m, h := float64((a+b)/2), float64((b-a)/2)
 	var sum float64
 	for i, x := range gaussNode {
-		sum += gaussWeight[i] * (f(m-h*x) + f(m+h*x))
+		sum += float64(gaussWeight[i] * (f(m-float64(h*x)) + f(m+float64(h*x))))
 	}
-	return sum * h
+	return float64(sum * h)
 }
 
 // integrate is the integral of f from a to b by halving until a halved

@@ -214,7 +214,7 @@ func (s *sheet) twins(a, b *loop) bool {
 			return false
 		}
 	}
-	if abs(a.area-b.area) > tol*(a.around+b.around)+1e-9*a.area || abs(a.around-b.around) > 1e-3*a.around+8*tol {
+	if abs(a.area-b.area) > float64(tol*(a.around+b.around))+float64(1e-9*a.area) || abs(a.around-b.around) > float64(1e-3*a.around)+8*tol {
 		return false
 	}
 	step := max(1, len(a.ring)/64)

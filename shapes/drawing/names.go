@@ -216,7 +216,7 @@ func (s *sheet) datumByText(p *ply, w *writing) {
 	if p.datum != nil {
 		return
 	}
-	best, near := -1, 5*w.height+1
+	best, near := -1, float64(5*w.height)+1
 	for i, m := range p.marks {
 		if m.Kind != shapes.MarkLine || len(m.Line) < 2 {
 			continue

@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 // network is a graph of pieces whose ends meet in nodes.
@@ -316,7 +318,7 @@ func (n *network) leaveAngle(e int32, back bool) float64 {
 	c := n.edges[e].walk(back, n)
 	line := c[0].chords([]orb.Point{c[0].start()}, 1e-3)
 	d := sub(line[1], line[0])
-	return math.Atan2(d[1], d[0])
+	return steady.Atan2(d[1], d[0])
 }
 
 // walk is the edge's curves in the direction given.

@@ -87,7 +87,7 @@ func newPainter(w io.Writer, d *Drawing) *painter {
 	}
 	wide, tall := p.box.Max[0]-p.box.Min[0], p.box.Max[1]-p.box.Min[1]
 	p.k = (pictureWidth - 2*pictureMargin) / math.Max(math.Max(wide, tall/1.5), 1e-3)
-	p.high = tall*p.k + 2*pictureMargin
+	p.high = float64(tall*p.k) + 2*pictureMargin
 	return p
 }
 
@@ -105,7 +105,7 @@ func short(v float64) string {
 
 // at maps millimetres into the picture.
 func (p *painter) at(q orb.Point) orb.Point {
-	return orb.Point{pictureMargin + (q[0]-p.box.Min[0])*p.k, p.high - pictureMargin - (q[1]-p.box.Min[1])*p.k}
+	return orb.Point{pictureMargin + float64((q[0]-p.box.Min[0])*p.k), p.high - pictureMargin - float64((q[1]-p.box.Min[1])*p.k)}
 }
 
 func (p *painter) path(ps []orb.Point, closed bool) string {
@@ -122,7 +122,7 @@ func (p *painter) path(ps []orb.Point, closed bool) string {
 }
 
 func (p *painter) open() {
-	h := p.high + pictureLine*float64(len(p.listed)+2) + 10
+	h := p.high + float64(pictureLine*float64(len(p.listed)+2)) + 10
 	p.raw(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %s %s" width="%s" height="%s" font-family="sans-serif">`+"\n", short(pictureWidth), short(h), short(pictureWidth), short(h))
 	p.raw("<title>%s</title>\n", escaped("Outlines read from "+p.d.File))
 	p.raw(`<style>.ply{fill:#e9e4d8;fill-rule:evenodd;stroke:#222;stroke-width:1}.line{fill:none;stroke:#555;stroke-width:.8;stroke-dasharray:5 3}.slit{fill:none;stroke:#b3261e;stroke-width:2.2}.datum{fill:none;stroke:#1b5e8a;stroke-width:1.6}.stray{fill:none;stroke:#b3261e;stroke-width:1;stroke-dasharray:2 3}.name{fill:#111;text-anchor:middle}.fault{fill:none;stroke:#b3261e;stroke-width:2.4}.doubt{fill:none;stroke:#9a5b00;stroke-width:1.8;stroke-dasharray:6 3}.repair{fill:none;stroke:#1b5e8a;stroke-width:1.2;stroke-dasharray:1.5 2.5}</style>` + "\n")

@@ -6,6 +6,8 @@ import (
 	"strconv"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 // subpath is one part of a path, in user units.
@@ -243,13 +245,13 @@ func endpointArc(a, b orb.Point, rx, ry, deg float64, large, sweep bool) curve {
 	}
 	// The centre lies on the perpendicular of the chord; to the left of a-b
 	// where a small arc sweeps positively.
-	k := math.Sqrt(math.Max(0, 1-d*d)) / d
+	k := math.Sqrt(math.Max(0, 1-float64(d*d))) / d
 	if large == sweep {
 		k = -k
 	}
-	c := orb.Point{-h[1] * k, h[0] * k}
-	t0 := math.Atan2(-h[1]-c[1], -h[0]-c[0])
-	turned := 2 * math.Asin(math.Min(d, 1))
+	c := orb.Point{float64(-h[1] * k), float64(h[0] * k)}
+	t0 := steady.Atan2(-h[1]-c[1], -h[0]-c[0])
+	turned := 2 * steady.Asin(math.Min(d, 1))
 	if large {
 		turned = 2*math.Pi - turned
 	}

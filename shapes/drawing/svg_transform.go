@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"plyroom/shapes/steady"
 )
 
 // transform is the element's own transform: by attribute or style, with the
@@ -158,7 +160,7 @@ func oneTransform(name string, a []float64) (affine, error) {
 		}
 		return def
 	}
-	tan := func(deg float64) float64 { return math.Tan(deg * math.Pi / 180) }
+	tan := func(deg float64) float64 { return steady.Tan(deg * math.Pi / 180) }
 	n := len(a)
 	switch {
 	case name == "matrix" && n == 6:

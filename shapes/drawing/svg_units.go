@@ -44,7 +44,7 @@ func (v viewport) length(s string, dir byte, def float64) float64 {
 		case 'y':
 			return n / 100 * v.h
 		}
-		return n / 100 * math.Sqrt((v.w*v.w+v.h*v.h)/2)
+		return n / 100 * math.Sqrt((float64(v.w*v.w)+float64(v.h*v.h))/2)
 	case "em":
 		return n * v.font
 	case "ex", "ch":
@@ -99,8 +99,8 @@ func fitViewBox(box [4]float64, w, h float64, ratio string) affine {
 			}
 			return free / 2
 		}
-		tx = place("x", w-box[2]*k)
-		ty = place("Y", h-box[3]*k)
+		tx = place("x", w-float64(box[2]*k))
+		ty = place("Y", h-float64(box[3]*k))
 	}
 	return translation(tx, ty).mul(scaling(sx, sy)).mul(translation(-box[0], -box[1]))
 }

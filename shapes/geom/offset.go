@@ -118,7 +118,7 @@ func (g grid) path(r orb.Ring, ccw bool) clipper.Path {
 func (g grid) ring(p clipper.Path, ccw bool) orb.Ring {
 	r := make(orb.Ring, len(p))
 	for i, v := range p {
-		r[i] = orb.Point{float64(v.X)*Grid + g.origin[0], float64(v.Y)*Grid + g.origin[1]}
+		r[i] = orb.Point{float64(float64(v.X)*Grid) + g.origin[0], float64(float64(v.Y)*Grid) + g.origin[1]}
 	}
 	return Oriented(Clean(r), ccw)
 }

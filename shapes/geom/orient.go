@@ -18,7 +18,7 @@ func Orient(a, b, c orb.Point) int {
 	// Error bound (3+16u)u with u = 2^-53, after Shewchuk, Adaptive Precision
 	// Floating-Point Arithmetic and Fast Robust Geometric Predicates. The
 	// added least normal number covers underflow.
-	bound := 3.3306690738754716e-16*(math.Abs(l)+math.Abs(r)) + 1e-307
+	bound := float64(3.3306690738754716e-16*(math.Abs(l)+math.Abs(r))) + 1e-307
 	if det > bound {
 		return 1
 	}

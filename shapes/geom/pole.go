@@ -44,7 +44,7 @@ func Pole(exterior orb.Ring, holes []orb.Ring, precision float64) (centre orb.Po
 		if d > radius {
 			centre, radius = c, d
 		}
-		return cell{c, half, d, d + half*math.Sqrt2}
+		return cell{c, half, d, d + float64(half*math.Sqrt2)}
 	}
 	edges := len(exterior)
 	for _, h := range holes {
@@ -53,7 +53,7 @@ func Pole(exterior orb.Ring, holes []orb.Ring, precision float64) (centre orb.Po
 	most := min(poleProbes, max(poleWork/edges, 500))
 	var q cells
 	probe(b.Center(), 0) // first, so that it wins where others are as good
-	half := max(min(w, h), max(w, h)/256) / 2
+	half := float64(max(min(w, h), max(w, h)/256) / 2)
 	for x := b.Min[0]; x < b.Max[0]; x += 2 * half {
 		for y := b.Min[1]; y < b.Max[1]; y += 2 * half {
 			q = append(q, probe(orb.Point{x + half, y + half}, half))
@@ -67,7 +67,7 @@ func Pole(exterior orb.Ring, holes []orb.Ring, precision float64) (centre orb.Po
 		}
 		half = c.half / 2
 		for _, s := range [4]orb.Point{{-1, -1}, {1, -1}, {-1, 1}, {1, 1}} {
-			k := probe(orb.Point{c.centre[0] + s[0]*half, c.centre[1] + s[1]*half}, half)
+			k := probe(orb.Point{c.centre[0] + float64(s[0]*half), c.centre[1] + float64(s[1]*half)}, half)
 			if k.promise-radius > precision {
 				heap.Push(&q, k)
 			}
@@ -126,15 +126,15 @@ func SegmentDistance(a, b, p orb.Point) float64 { return math.Sqrt(segmentDistan
 func segmentDistance2(a, b, p orb.Point) float64 {
 	ux, uy := b[0]-a[0], b[1]-a[1]
 	vx, vy := p[0]-a[0], p[1]-a[1]
-	if l := ux*ux + uy*uy; l > 0 {
-		t := (vx*ux + vy*uy) / l
+	if l := float64(ux*ux) + float64(uy*uy); l > 0 {
+		t := (float64(vx*ux) + float64(vy*uy)) / l
 		if t > 1 {
 			t = 1
 		}
 		if t > 0 {
-			vx -= t * ux
-			vy -= t * uy
+			vx -= float64(t * ux)
+			vy -= float64(t * uy)
 		}
 	}
-	return vx*vx + vy*vy
+	return float64(vx*vx) + float64(vy*vy)
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 // SignedArea is the area inside a ring, mm², positive counter-clockwise. The
@@ -18,7 +20,7 @@ func SignedArea(r orb.Ring) float64 {
 	for i := 1; i+1 < len(r); i++ {
 		ax, ay := r[i][0]-ox, r[i][1]-oy
 		bx, by := r[i+1][0]-ox, r[i+1][1]-oy
-		sum += ax*by - bx*ay
+		sum += float64(ax*by) - float64(bx*ay)
 	}
 	return sum / 2
 }
@@ -40,7 +42,7 @@ func Perimeter(r orb.Ring) float64 {
 	var sum float64
 	for i := range r {
 		j := (i + 1) % len(r)
-		sum += math.Hypot(r[j][0]-r[i][0], r[j][1]-r[i][1])
+		sum += steady.Hypot(r[j][0]-r[i][0], r[j][1]-r[i][1])
 	}
 	return sum
 }
@@ -124,10 +126,10 @@ func near(a, b orb.Point) bool {
 func straightOn(a, b, c orb.Point) bool {
 	ux, uy := c[0]-a[0], c[1]-a[1]
 	vx, vy := b[0]-a[0], b[1]-a[1]
-	l := math.Hypot(ux, uy)
+	l := steady.Hypot(ux, uy)
 	if l == 0 {
 		return false
 	}
-	t := (vx*ux + vy*uy) / l
-	return math.Abs(ux*vy-uy*vx)/l <= 1e-9 && t > 0 && t < l
+	t := (float64(vx*ux) + float64(vy*uy)) / l
+	return math.Abs(float64(ux*vy)-float64(uy*vx))/l <= 1e-9 && t > 0 && t < l
 }

@@ -269,12 +269,12 @@ func SegmentsMeet(a, b, c, d orb.Point) (orb.Point, bool) {
 	}
 	ux, uy := b[0]-a[0], b[1]-a[1]
 	vx, vy := d[0]-c[0], d[1]-c[1]
-	w := ux*vy - uy*vx
+	w := float64(ux*vy) - float64(uy*vx)
 	if w == 0 {
 		return a, true
 	}
-	t := ((c[0]-a[0])*vy - (c[1]-a[1])*vx) / w
-	return orb.Point{a[0] + t*ux, a[1] + t*uy}, true
+	t := (float64((c[0]-a[0])*vy) - float64((c[1]-a[1])*vx)) / w
+	return orb.Point{a[0] + float64(t*ux), a[1] + float64(t*uy)}, true
 }
 
 func inBox(a, b, p orb.Point) bool {

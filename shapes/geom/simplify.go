@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 // SimplifyOuter returns a ring with fewer vertices that never cuts material
@@ -106,16 +108,16 @@ func shaveEdge(vs []outerVertex, b int, tol float64) bool {
 	p, q := vs[b].p, vs[c].p
 	ux, uy := p[0]-vs[a].p[0], p[1]-vs[a].p[1]
 	vx, vy := vs[d].p[0]-q[0], vs[d].p[1]-q[1]
-	w := ux*vy - uy*vx
-	lu, lv := math.Hypot(ux, uy), math.Hypot(vx, vy)
+	w := float64(ux*vy) - float64(uy*vx)
+	lu, lv := steady.Hypot(ux, uy), steady.Hypot(vx, vy)
 	if w <= 1e-9*lu*lv {
 		return false // together they turn half round or more, or hardly at all
 	}
-	t := ((q[0]-p[0])*vy - (q[1]-p[1])*vx) / w
-	x := orb.Point{p[0] + t*ux, p[1] + t*uy}
+	t := (float64((q[0]-p[0])*vy) - float64((q[1]-p[1])*vx)) / w
+	x := orb.Point{p[0] + float64(t*ux), p[1] + float64(t*uy)}
 	// Rounding may put the corner a hair inside either edge; a nudge outward
 	// makes up for it.
-	if l := math.Hypot(q[0]-p[0], q[1]-p[1]); l > 0 {
+	if l := steady.Hypot(q[0]-p[0], q[1]-p[1]); l > 0 {
 		x[0] += outerNudge * (q[1] - p[1]) / l
 		x[1] -= outerNudge * (q[0] - p[0]) / l
 	}

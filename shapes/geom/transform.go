@@ -1,9 +1,9 @@
 package geom
 
 import (
-	"math"
-
 	"github.com/paulmach/orb"
+
+	"plyroom/shapes/steady"
 )
 
 // A Transform mirrors (y to -y), then rotates counter-clockwise, then moves.
@@ -14,25 +14,9 @@ type Transform struct {
 	X, Y     float64
 }
 
-// sinCosDeg is exact at multiples of 90 degrees, so that a right angle stays
-// one.
-func sinCosDeg(deg float64) (sin, cos float64) {
-	switch math.Mod(math.Mod(deg, 360)+360, 360) {
-	case 0:
-		return 0, 1
-	case 90:
-		return 1, 0
-	case 180:
-		return 0, -1
-	case 270:
-		return -1, 0
-	}
-	return math.Sincos(deg * math.Pi / 180)
-}
-
 // Point transforms one point.
 func (t Transform) Point(p orb.Point) orb.Point {
-	s, c := sinCosDeg(t.Rotation)
+	s, c := steady.SincosDegrees(t.Rotation)
 	return t.apply(p, s, c)
 }
 
@@ -47,7 +31,7 @@ func (t Transform) apply(p orb.Point, s, c float64) orb.Point {
 // Ring transforms a ring and keeps its direction of travel: a mirrored ring is
 // listed in reverse.
 func (t Transform) Ring(r orb.Ring) orb.Ring {
-	s, c := sinCosDeg(t.Rotation)
+	s, c := steady.SincosDegrees(t.Rotation)
 	out := make(orb.Ring, len(r))
 	for i, p := range r {
 		k := i
@@ -61,7 +45,7 @@ func (t Transform) Ring(r orb.Ring) orb.Ring {
 
 // Line transforms a line, in its own order.
 func (t Transform) Line(l orb.LineString) orb.LineString {
-	s, c := sinCosDeg(t.Rotation)
+	s, c := steady.SincosDegrees(t.Rotation)
 	out := make(orb.LineString, len(l))
 	for i, p := range l {
 		out[i] = t.apply(p, s, c)
@@ -74,7 +58,7 @@ func (t Transform) Bound(r orb.Ring) orb.Bound {
 	if len(r) == 0 {
 		return orb.Bound{}
 	}
-	s, c := sinCosDeg(t.Rotation)
+	s, c := steady.SincosDegrees(t.Rotation)
 	first := t.apply(r[0], s, c)
 	b := orb.Bound{Min: first, Max: first}
 	for _, p := range r[1:] {

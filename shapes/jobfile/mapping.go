@@ -310,7 +310,7 @@ func (r *reader) number(n *node, v *value, name, ply string) (float64, bool) {
 		return 0, false
 	}
 	// A figure a hair past a bound by the rounding of its unit is within it.
-	slack := 1e-12 * (math.Abs(v.min) + math.Abs(v.max))
+	slack := float64(1e-12 * (math.Abs(v.min) + math.Abs(v.max)))
 	if x < v.min-slack || x > v.max+slack || v.above && x <= v.min || v.below && x >= v.max {
 		r.fault(n, ply, fmt.Sprintf("%s: %s is out of range", name, quote(n.text)), "take "+v.bounds())
 		return 0, false

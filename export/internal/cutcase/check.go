@@ -154,7 +154,7 @@ func lay(in orb.LineString, p *nest.Placed) orb.LineString {
 		if p.TurnedOver != p.OppositeHand {
 			y = -y
 		}
-		out = append(out, orb.Point{p.X + x*math.Cos(rad) - y*math.Sin(rad), p.Y + x*math.Sin(rad) + y*math.Cos(rad)})
+		out = append(out, orb.Point{p.X + float64(x*math.Cos(rad)) - float64(y*math.Sin(rad)), p.Y + float64(x*math.Sin(rad)) + float64(y*math.Cos(rad))})
 	}
 	return out
 }
@@ -204,7 +204,7 @@ func samples(l orb.LineString) orb.LineString {
 			n := int(math.Ceil(math.Hypot(p[0]-a[0], p[1]-a[1]) / 5))
 			for k := 1; k < n; k++ {
 				f := float64(k) / float64(n)
-				out = append(out, orb.Point{a[0] + f*(p[0]-a[0]), a[1] + f*(p[1]-a[1])})
+				out = append(out, orb.Point{a[0] + float64(f*(p[0]-a[0])), a[1] + float64(f*(p[1]-a[1]))})
 			}
 		}
 		out = append(out, p)
@@ -221,10 +221,10 @@ func lineDistance(p orb.Point, l orb.LineString) float64 {
 		ax, ay := l[i-1][0], l[i-1][1]
 		ex, ey := l[i][0]-ax, l[i][1]-ay
 		t := 0.0
-		if q := ex*ex + ey*ey; q > 0 {
-			t = math.Max(0, math.Min(1, ((p[0]-ax)*ex+(p[1]-ay)*ey)/q))
+		if q := float64(ex*ex) + float64(ey*ey); q > 0 {
+			t = math.Max(0, math.Min(1, (float64((p[0]-ax)*ex)+float64((p[1]-ay)*ey))/q))
 		}
-		best = math.Min(best, math.Hypot(p[0]-ax-t*ex, p[1]-ay-t*ey))
+		best = math.Min(best, math.Hypot(p[0]-ax-float64(t*ex), p[1]-ay-float64(t*ey)))
 	}
 	return best
 }

@@ -44,7 +44,7 @@ func Curved(chord float64) *nest.Record {
 		for _, v := range p.Outline {
 			low = orb.Point{math.Min(low[0], v[0]), math.Min(low[1], v[1])}
 		}
-		dx, dy := 20+float64(i%4)*460-low[0], 20+float64(i/4)*600-low[1]
+		dx, dy := 20+float64(float64(i%4)*460)-low[0], 20+float64(float64(i/4)*600)-low[1]
 		p.X, p.Y = dx, dy
 		for _, r := range append([]nest.Ring{p.Outline}, p.Holes...) {
 			for k := range r {
@@ -71,7 +71,7 @@ func Arc(a, c orb.Point, sweep float64) orb.LineString {
 	out := make(orb.LineString, n)
 	for i := range out {
 		s, k := math.Sincos(from + sweep*float64(i+1)/float64(n))
-		out[i] = orb.Point{c[0] + r*k, c[1] + r*s}
+		out[i] = orb.Point{c[0] + float64(r*k), c[1] + float64(r*s)}
 	}
 	return out
 }

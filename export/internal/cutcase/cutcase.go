@@ -49,7 +49,7 @@ func Small() *nest.Record {
 	b.place("Upper shell", "U04", "ELL", 1, 90, false, true, 300, 450)
 	b.place("Upper shell", "U05", "DISC", 1, 0, false, false, 560, 920)
 	for i, name := range Nasty {
-		b.place("Trim "+name, name, "TAB", 1, 0, false, false, 760+float64(i%4)*80, 700+float64(i/4)*60)
+		b.place("Trim "+name, name, "TAB", 1, 0, false, false, 760+float64(float64(i%4)*80), 700+float64(float64(i/4)*60))
 	}
 	return b.rec
 }
@@ -76,10 +76,10 @@ func Random(seed uint64, n int) *nest.Record {
 	b := newBuilder("Random", 0, width)
 	x, made := 20.0, 0
 	for made < n {
-		cell := 60 + 240*r.Float64()
+		cell := 60 + float64(240*r.Float64())
 		y := 15.0
 		for y+cell < width-15 && made < n {
-			w := cell * (0.5 + 0.49*r.Float64())
+			w := cell * (0.5 + float64(0.49*r.Float64()))
 			made += b.randomPly(r, made, x, y, cell, w)
 			y += w + 3
 		}
@@ -104,9 +104,9 @@ func (b *builder) randomPly(r *rand.Rand, k int, x, y, w, h float64) int {
 	default:
 		m := 5 + r.IntN(7)
 		for i := range m {
-			s, c := math.Sincos(2 * math.Pi * (float64(i) + 0.6*r.Float64()) / float64(m))
-			f := 0.55 + 0.45*r.Float64()
-			poly.Outline = append(poly.Outline, nest.Point{w/2 + f*w/2*c, h/2 + f*h/2*s})
+			s, c := math.Sincos(2 * math.Pi * (float64(i) + float64(0.6*r.Float64())) / float64(m))
+			f := 0.55 + float64(0.45*r.Float64())
+			poly.Outline = append(poly.Outline, nest.Point{w/2 + float64(f*w/2*c), h/2 + float64(f*h/2*s)})
 		}
 	}
 	s := b.shape(id, poly)
@@ -179,7 +179,7 @@ func ellipse(a, b float64, n int) nest.Ring {
 	var out nest.Ring
 	for i := range n {
 		s, c := math.Sincos(2 * math.Pi * float64(i) / float64(n))
-		out = append(out, nest.Point{a + a*c, b + b*s})
+		out = append(out, nest.Point{a + float64(a*c), b + float64(b*s)})
 	}
 	return out
 }

@@ -19,14 +19,14 @@ func shell(w, h, bulge, radius float64) nest.Ring {
 	var r nest.Ring
 	corner := func(cx, cy, from float64) {
 		for k := 0; k <= 6; k++ {
-			a := (from + float64(k)*15) * math.Pi / 180
-			r = append(r, nest.Point{cx + radius*math.Cos(a), cy + radius*math.Sin(a)})
+			a := (from + float64(float64(k)*15)) * math.Pi / 180
+			r = append(r, nest.Point{cx + float64(radius*math.Cos(a)), cy + float64(radius*math.Sin(a))})
 		}
 	}
 	side := func(x0, y0, x1, y1, out float64) {
 		for k := 1; k < 10; k++ {
 			t := float64(k) / 10
-			r = append(r, nest.Point{x0 + (x1-x0)*t, y0 + (y1-y0)*t + out*4*t*(1-t)})
+			r = append(r, nest.Point{x0 + float64((x1-x0)*t), y0 + float64((y1-y0)*t) + float64(out*4*t*(1-t))})
 		}
 	}
 	corner(w-radius, h-radius, 0)
@@ -51,7 +51,7 @@ func cheek(w, h float64) nest.Ring {
 // bracket is an L with a dart in its long leg.
 func bracket(w, h, leg float64) nest.Ring {
 	return nest.Ring{
-		{0, 0}, {w * 0.6, 0}, {w*0.6 + leg*0.2, leg * 0.5}, {w*0.6 + leg*0.4, 0}, {w, 0},
+		{0, 0}, {w * 0.6, 0}, {float64(w*0.6) + float64(leg*0.2), leg * 0.5}, {float64(w*0.6) + float64(leg*0.4), 0}, {w, 0},
 		{w, leg}, {leg * 1.4, leg}, {leg * 1.15, leg * 1.1}, {leg, leg * 1.4}, {leg, h}, {0, h},
 	}
 }
@@ -65,7 +65,7 @@ func strip(w, h, bow float64) nest.Ring {
 	}
 	for k := 14; k >= 0; k-- {
 		t := float64(k) / 14
-		r = append(r, nest.Point{w * t, h + bow*4*t*(1-t)})
+		r = append(r, nest.Point{w * t, h + float64(bow*4*t*(1-t))})
 	}
 	return r
 }
@@ -75,7 +75,7 @@ func disc(cx, cy, radius float64, n int) nest.Ring {
 	r := make(nest.Ring, n)
 	for k := range r {
 		a := 2 * math.Pi * float64(k) / float64(n)
-		r[k] = nest.Point{cx + radius*math.Cos(a), cy + radius*math.Sin(a)}
+		r[k] = nest.Point{cx + float64(radius*math.Cos(a)), cy + float64(radius*math.Sin(a))}
 	}
 	return r
 }
