@@ -73,7 +73,7 @@ var (
 // decides a layout with a sum. Written float64(x*y) + z it may not.
 func TestNothingIsFused(t *testing.T) {
 	if testing.Short() {
-		t.Skip("compiles everything for another processor")
+		t.Skip("SKIPPED: compiles everything for another processor")
 	}
 	root, err := filepath.Abs("../..")
 	require.NoError(t, err)
@@ -159,12 +159,12 @@ func portableJob(t *testing.T) string {
 // in whose pictures a library leaves out points by products that it does not round.
 func TestOtherProcessorsWriteTheSame(t *testing.T) {
 	if testing.Short() {
-		t.Skip("compiles for another processor and emulates it")
+		t.Skip("SKIPPED: compiles for another processor and emulates it")
 	}
 	other := map[string]string{"amd64": "arm64", "arm64": "amd64"}[runtime.GOARCH]
 	emulator, err := exec.LookPath(map[string]string{"arm64": "qemu-aarch64", "amd64": "qemu-x86_64"}[other])
 	if err != nil {
-		t.Skip("no emulator of another processor here")
+		t.Skip("SKIPPED: no emulator of another processor here (Debian package qemu-user)")
 	}
 	job := portableJob(t)
 	run := func(processor string, emulator ...string) map[string]string {

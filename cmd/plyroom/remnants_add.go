@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -10,6 +11,7 @@ import (
 
 	"plyroom/nest"
 	"plyroom/nest/remnant"
+	"plyroom/shapes"
 	"plyroom/shapes/drawing"
 )
 
@@ -59,7 +61,7 @@ func (a *app) remnantsAddCommand() *cobra.Command {
 	f.StringVar(&r.Face, "face", remnant.FaceUp, "face that lies up: up or down")
 	f.Float64Var(&r.Selvedge, "selvedge", 0, "width of selvedge still on both long edges, mm")
 	f.StringVar(&r.Note, "note", "", "a remark")
-	f.StringVar(&size, "size", "", "length along the warp by width, mm, such as 1200x600")
+	f.StringVar(&size, "size", "", "length along the warp by width, such as 1200x600 (mm) or 1.2m x 0.6m")
 	f.StringVar(&in, "drawing", "", "DXF or SVG drawing of the piece, warp along x")
 	f.StringVar(&outline, "outline", "", "name of the outline in the drawing, where it has several")
 	dateFlag(cmd, &day)
@@ -68,12 +70,19 @@ func (a *app) remnantsAddCommand() *cobra.Command {
 	return cmd
 }
 
+// leastPiece is the shortest side of a piece worth keeping, mm: figures below it
+// are metres or inches without their unit.
+const leastPiece = 10
+
 func parseSize(text string) (nest.Ring, error) {
-	l, w, ok := strings.Cut(strings.NewReplacer("×", "x", "X", "x", " ", "").Replace(text), "x")
-	length, err1 := strconv.ParseFloat(l, 64)
-	width, err2 := strconv.ParseFloat(w, 64)
-	if !ok || err1 != nil || err2 != nil || !(length > 0) || !(width > 0) {
-		return nil, fmt.Errorf("--size %q: give length along the warp by width in mm, such as 1200x600", text)
+	l, w, ok := strings.Cut(strings.NewReplacer("×", "x", "X", "x").Replace(text), "x")
+	length, err1 := shapes.ParseLength(strings.TrimSpace(l), "mm")
+	width, err2 := shapes.ParseLength(strings.TrimSpace(w), "mm")
+	if !ok || err1 != nil || err2 != nil || !(length > 0) || !(width > 0) || math.IsInf(length*width, 0) {
+		return nil, fmt.Errorf("--size %q: give length along the warp by width in mm, such as 1200x600, or with units, such as 1.2m x 0.6m", text)
+	}
+	if min(length, width) < leastPiece {
+		return nil, fmt.Errorf("--size %q is %g by %g mm, too small to keep; a figure without a unit is mm, metres are written 1.2m x 0.6m", text, length, width)
 	}
 	return remnant.Rectangle(length, width), nil
 }

@@ -77,6 +77,12 @@ func TestRemnantCommands(t *testing.T) {
 		require.Equal(t, 2, status, "%v: %s", args, said)
 	}
 	require.Len(t, remnantList(t, store), 2)
+	status, _, said = command(t, "remnants", "add", store, "--fabric", "F", "--size", "1.2x0.6")
+	require.Equal(t, 2, status)
+	require.Contains(t, said, "metres are written 1.2m x 0.6m")
+	status, told, said = command(t, "remnants", "add", store, "--fabric", "F", "--size", "1.2 m × 60cm")
+	require.Equal(t, 0, status, said)
+	require.Contains(t, told, "1200 × 600 mm")
 }
 
 func TestKeepWhatIsLeft(t *testing.T) {
