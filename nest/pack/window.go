@@ -105,6 +105,9 @@ func (st *stream) packWindow(win []int32) {
 	u.ctx, u.plain, u.within = st.ctx, true, true
 	u.report = func(*layout, string) {}
 	u.s.budget = int64(len(win)) * windowWork
+	if s.budget > 0 {
+		u.s.budget = max(1, min(u.s.budget, s.budget-s.evals))
+	}
 	u.clock = &clock{s: u.s, work: u.s.budget}
 	u.step = windowStep
 	u.adopt(&layout{poses: v.poses, length: v.length})

@@ -39,6 +39,7 @@ func TestWindowsGain(t *testing.T) {
 		st.workOnZone(1)
 		require.True(t, st.passes(st.current.poses), "turns %v", turns)
 		require.Less(t, st.current.length, l.length, "turns %v", turns)
+		require.Less(t, st.s.evals, st.s.budget+st.s.budget/20, "the last window keeps to what is left")
 		t.Logf("%.1f from %.1f", st.current.length, l.length)
 	}
 }
