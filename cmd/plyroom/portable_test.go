@@ -11,7 +11,6 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
-	"runtime"
 	"slices"
 	"strconv"
 	"strings"
@@ -69,17 +68,48 @@ var (
 	exactly = regexp.MustCompile(`/ ?[248]\b|(^|[^\w.])(2|4|8|0\.5|0\.25) ?\*|\* ?(2|4|8|0\.5|0\.25)($|[^\w.])`)
 )
 
-// TestNothingIsFused asks the compiler for arm64 whether it fused a product that
-// decides a layout with a sum. Written float64(x*y) + z it may not.
-func TestNothingIsFused(t *testing.T) {
+// TestOtherProcessors builds the program for arm64. The compiler lists where it
+// fused a product with a sum: nowhere that decides a layout. And run under an
+// emulator, the program writes the same files as here, but for the page, in whose
+// pictures a library leaves out points by products that it does not round.
+func TestOtherProcessors(t *testing.T) {
 	if testing.Short() {
-		t.Skip("SKIPPED: compiles everything for another processor")
+		t.Skip("SKIPPED: compiles for another processor and emulates it")
 	}
-	root, err := filepath.Abs("../..")
-	require.NoError(t, err)
-	cmd := exec.Command("go", "build", "-gcflags=plyroom/...=-S", "-o", filepath.Join(t.TempDir(), "plyroom"), ".")
+	program := filepath.Join(t.TempDir(), "plyroom")
+	cmd := exec.Command("go", "build", "-gcflags=plyroom/...=-S", "-o", program, ".")
 	cmd.Env = append(os.Environ(), "GOARCH=arm64", "GOOS=linux", "CGO_ENABLED=0")
 	listing, err := cmd.CombinedOutput()
+	require.NoError(t, err)
+	t.Run("nothing is fused", func(t *testing.T) { nothingIsFused(t, listing) })
+	t.Run("the same files", func(t *testing.T) {
+		emulator, err := exec.LookPath("qemu-aarch64")
+		if err != nil {
+			t.Skip("SKIPPED: no emulator of another processor here (Debian package qemu-user)")
+		}
+		job, out := portableJob(t), filepath.Join(t.TempDir(), "OUT")
+		args := []string{"nest", job, "-o", out, "--effort", "1", "--seed", "4"}
+		said, err := exec.Command(emulator, append([]string{program}, args...)...).CombinedOutput()
+		require.NoError(t, err, string(said))
+		there := contents(t, out)
+		require.NoError(t, os.RemoveAll(out))
+		status, _, complaint := command(t, args...)
+		require.Equal(t, 0, status, complaint)
+		here := contents(t, out)
+		require.Contains(t, here, "layouts.json")
+		require.Len(t, there, len(here))
+		for name, text := range here {
+			if name != "report.html" {
+				require.True(t, there[name] == text, "%s differs", name)
+			}
+		}
+	})
+}
+
+// nothingIsFused reads the compiler's listing. A product written float64(x*y) is
+// rounded before it is added; one by a power of two is exact either way.
+func nothingIsFused(t *testing.T, listing []byte) {
+	root, err := filepath.Abs("../..")
 	require.NoError(t, err)
 	require.Greater(t, bytes.Count(listing, []byte("FADDD")), 1000, "the compiler lists its instructions")
 	lines := map[string][]string{}
@@ -152,40 +182,4 @@ func portableJob(t *testing.T) string {
 	dir := t.TempDir()
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "job.yaml"), []byte(text), 0o644))
 	return filepath.Join(dir, "job.yaml")
-}
-
-// TestOtherProcessorsWriteTheSame lays a job with a program for another processor
-// than the tests run on, under an emulator. All files are the same but for the page,
-// in whose pictures a library leaves out points by products that it does not round.
-func TestOtherProcessorsWriteTheSame(t *testing.T) {
-	if testing.Short() {
-		t.Skip("SKIPPED: compiles for another processor and emulates it")
-	}
-	other := map[string]string{"amd64": "arm64", "arm64": "amd64"}[runtime.GOARCH]
-	emulator, err := exec.LookPath(map[string]string{"arm64": "qemu-aarch64", "amd64": "qemu-x86_64"}[other])
-	if err != nil {
-		t.Skip("SKIPPED: no emulator of another processor here (Debian package qemu-user)")
-	}
-	job := portableJob(t)
-	run := func(processor string, emulator ...string) map[string]string {
-		dir := t.TempDir()
-		program := filepath.Join(dir, "plyroom")
-		build := exec.Command("go", "build", "-o", program, ".")
-		build.Env = append(os.Environ(), "GOOS=linux", "CGO_ENABLED=0", "GOARCH="+processor)
-		said, err := build.CombinedOutput()
-		require.NoError(t, err, string(said))
-		out := filepath.Join(dir, "OUT")
-		args := append(emulator, program, "nest", job, "-o", out, "--effort", "1", "--seed", "4")
-		said, err = exec.Command(args[0], args[1:]...).CombinedOutput()
-		require.NoError(t, err, string(said))
-		return contents(t, out)
-	}
-	here, there := run(runtime.GOARCH), run(other, emulator)
-	require.Contains(t, here, "layouts.json")
-	require.Len(t, there, len(here))
-	for name, text := range here {
-		if name != "report.html" {
-			require.True(t, there[name] == text, "%s differs", name)
-		}
-	}
 }
