@@ -60,11 +60,11 @@ func TestArrows(t *testing.T) {
 	// The verifier shares nothing with the packer or its geometry.
 	only("plyroom/nest/verify", "plyroom/nest", "plyroom/shapes")
 	// The packer knows no fabric.
-	only("plyroom/nest/pack", "plyroom/nest/collide", "plyroom/nest/bound", "plyroom/nest/polish", "plyroom/nest/lattice", "plyroom/shapes/geom")
-	only("plyroom/nest/lattice", "plyroom/nest/collide")
-	only("plyroom/nest/collide", "plyroom/shapes/geom")
-	only("plyroom/nest/polish", "plyroom/nest/polish/internal/simplex", "plyroom/shapes/geom")
-	only("plyroom/nest/bound", "plyroom/shapes/geom")
+	only("plyroom/nest/pack", "plyroom/nest/collide", "plyroom/nest/bound", "plyroom/nest/polish", "plyroom/nest/lattice", "plyroom/shapes/geom", "plyroom/shapes/steady")
+	only("plyroom/nest/lattice", "plyroom/nest/collide", "plyroom/shapes/steady")
+	only("plyroom/nest/collide", "plyroom/shapes/geom", "plyroom/shapes/steady")
+	only("plyroom/nest/polish", "plyroom/nest/polish/internal/simplex", "plyroom/shapes/geom", "plyroom/shapes/steady")
+	only("plyroom/nest/bound", "plyroom/shapes/geom", "plyroom/shapes/steady")
 	// Documents never need the packer.
 	for path, deps := range imports {
 		if strings.HasPrefix(path, "plyroom/export") {
