@@ -13,6 +13,7 @@
 //	slide.go      down the slope of a ply's cost (near.go: what it may meet)
 //	separate.go   removing all overlap at a fixed length
 //	stream.go     shorter and shorter strips: one line of search
+//	heats.go      several first climbs, the better half of which goes on
 //	kick.go       which way out of a dead end, learnt underway (disturb.go)
 //	loosen.go     another climb, from the best layout on a longer strip
 //	repeat.go     a small arrangement of many copies, repeated along the strip

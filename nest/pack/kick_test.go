@@ -8,9 +8,14 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// kicked is a stream that holds a layout free of overlap.
+// kicked is a stream that holds a layout of forty plies free of overlap.
 func kicked(t *testing.T, o []Orientation, obstacle bool) *stream {
-	p := manyPlies(40)
+	return laidStream(t, 40, o, obstacle)
+}
+
+// laidStream is a stream that holds a layout of n plies free of overlap.
+func laidStream(t *testing.T, n int, o []Orientation, obstacle bool) *stream {
+	p := manyPlies(n)
 	for i := range p.Pieces {
 		p.Pieces[i].Orientations = o
 	}

@@ -34,9 +34,9 @@ func (st *stream) beginClimb() {
 }
 
 // standsStill tells whether kicks at the length being tried have led nowhere for
-// long.
+// long. During heats other climbs have their turn anyway.
 func (st *stream) standsStill() bool {
-	if st.within || st.kicks.n == 0 {
+	if st.within || st.heats != nil || st.kicks.n == 0 {
 		return false
 	}
 	c := &st.climb

@@ -47,6 +47,7 @@ func Solve(ctx context.Context, p *Problem, set Settings, progress func(Progress
 	r := &runner{w: w, set: set, progress: progress}
 	l := r.construct(ctx)
 	begun := r.start()
+	r.begun = begun != nil
 	if begun != nil && (!l.complete() || begun.length < l.length) {
 		l = *begun
 		r.tell(&l, "start")
@@ -58,7 +59,7 @@ func Solve(ctx context.Context, p *Problem, set Settings, progress func(Progress
 	case l.complete():
 		r.bound = w.bound()
 		if begun == nil {
-			r.searchStill(ctx, &l)
+			r.begun = r.searchStill(ctx, &l)
 		}
 		status = r.search(ctx, &l)
 	default:
@@ -76,6 +77,7 @@ type runner struct {
 	w        *world
 	set      Settings
 	bound    float64
+	begun    bool // the search begins with a layout that has been searched for
 	progress func(Progress)
 
 	mu    sync.Mutex
@@ -161,6 +163,7 @@ func (r *runner) search(ctx context.Context, l *layout) Status {
 		}
 		st.adopt(l)
 		st.patterns = i == 0
+		st.heatsToCome = !r.begun && len(r.w.items) < windowItems
 		if times > 0 && (n == 1 || i%2 == 1) {
 			st.startUnit(times)
 		}
@@ -194,6 +197,7 @@ func (r *runner) search(ctx context.Context, l *layout) Status {
 			again.s = st.s
 			*st.clock = again
 			st.drop()
+			st.heats = nil
 			st.target, st.pool = 0, st.pool[:0]
 			st.step = leastStep
 			st.beginClimb()
@@ -246,8 +250,9 @@ func (r *runner) round(streams []*stream, until float64) {
 }
 
 // merge hands the best layout to streams that lag behind: far behind while
-// exploring, at all while compressing. Streams are taken in order, so the
-// result does not depend on their speed.
+// exploring, at all while compressing; not during heats, where a stream has several
+// layouts of its own. Streams are taken in order, so the result does not depend on
+// their speed.
 func (r *runner) merge(streams []*stream, done float64) *layout {
 	best := 0
 	for i, st := range streams {
@@ -260,7 +265,7 @@ func (r *runner) merge(streams []*stream, done float64) *layout {
 		slack = 0
 	}
 	for i, st := range streams {
-		if i != best && st.best.length > streams[best].best.length*(1+slack) {
+		if i != best && st.heats == nil && st.best.length > streams[best].best.length*(1+slack) {
 			st.adopt(&streams[best].best)
 		}
 	}

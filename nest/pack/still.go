@@ -75,15 +75,16 @@ func solveStill(ctx context.Context, p *Problem, set Settings, progress func(Pro
 }
 
 // searchStill spends a share of the search on the problem without turning and
-// puts what it finds into l if it is shorter.
-func (r *runner) searchStill(ctx context.Context, l *layout) {
+// puts what it finds into l if it is shorter. It is false where there was nothing to
+// search.
+func (r *runner) searchStill(ctx context.Context, l *layout) bool {
 	q := r.w.problem.still()
 	if q == nil || r.set.Effort == 1 {
-		return
+		return false
 	}
 	w, err := prepare(q, r.set.Cache)
 	if err != nil {
-		return // some ply fits the strip only when it is turned
+		return false // some ply fits the strip only when it is turned
 	}
 	s := &runner{w: w, set: r.set, told: r.told, count: r.count}
 	if r.progress != nil {
@@ -106,13 +107,13 @@ func (r *runner) searchStill(ctx context.Context, l *layout) {
 	}
 	still := s.construct(ctx)
 	if !still.complete() {
-		return
+		return false
 	}
 	s.bound = w.bound()
 	s.search(ctx, &still)
 	r.told, r.count = s.told, s.count
 	if still.length >= l.length {
-		return
+		return true
 	}
 	for i := range still.poses {
 		p := &still.poses[i]
@@ -122,4 +123,5 @@ func (r *runner) searchStill(ctx context.Context, l *layout) {
 		}
 	}
 	*l = still
+	return true
 }

@@ -34,6 +34,11 @@ type stream struct {
 	kicks kickRecord
 	ctx   context.Context
 
+	// heats are the first climbs, to be made if heatsToCome says so; nil when there
+	// are none or they are over
+	heatsToCome bool
+	heats       *heats
+
 	// a unit to be repeated, worked on first; nil if there is none
 	unit      *stream
 	unitTimes int
@@ -149,6 +154,16 @@ func (st *stream) work(until float64) {
 	if st.unit != nil {
 		st.workOnUnit(until)
 		if st.unit != nil {
+			return
+		}
+	}
+	if st.heatsToCome {
+		st.heatsToCome = false
+		st.startHeats()
+	}
+	if st.heats != nil {
+		st.workOnHeats(until)
+		if st.heats != nil {
 			return
 		}
 	}
@@ -343,12 +358,9 @@ const freshWork = 100
 // length being tried.
 func (st *stream) fresh() bool {
 	s := st.s
-	b := newBuilder(st.w, s, &st.rng, freshOrder)
-	b.run(st.ctx)
-	s.evals += freshWork * int64(len(s.pose))
-	l := b.layout()
+	l, ok := st.built()
 	s.length = st.target
-	if !l.complete() {
+	if !ok {
 		return false
 	}
 	s.load(l.poses)
@@ -359,6 +371,15 @@ func (st *stream) fresh() bool {
 		st.put(int32(i), p)
 	}
 	return true
+}
+
+// built is a layout built in a random order; false where not all plies found room.
+func (st *stream) built() (layout, bool) {
+	b := newBuilder(st.w, st.s, &st.rng, freshOrder)
+	b.run(st.ctx)
+	st.s.evals += freshWork * int64(len(st.s.pose))
+	l := b.layout()
+	return l, l.complete()
 }
 
 // Compression: the first shrink step, and how often it is halved by the end.
