@@ -20,6 +20,9 @@ func (a *app) summary(rec *nest.Record, out string, asJSON bool) error {
 		if err := summary.Fabrics(rec, led).WriteText(a.stdout, 0); err != nil {
 			return cannot(err)
 		}
+		if words := summary.Repeats(led); words != "" {
+			fmt.Fprintln(a.stdout, words)
+		}
 		for _, t := range []*table.Table{summary.Divisions(rec), summary.Spreads(rec)} {
 			if t == nil {
 				continue

@@ -6,6 +6,7 @@ import (
 
 	"plyroom/export/markup"
 	"plyroom/export/paper"
+	"plyroom/export/summary"
 	"plyroom/nest/account"
 	"plyroom/shapes"
 )
@@ -100,6 +101,9 @@ func (p *page) fabricTable(w *markup.Writer) {
 	w.End()
 	w.End()
 	w.End()
+	if words := summary.Repeats(p.ledger); words != "" {
+		w.Leaf("p", words, "class", "note")
+	}
 	w.Leaf("p", "Yield is plies over fabric drawn and not returned, of the whole width or less the selvedges. Net counts plies as drawn; cut counts laps and trim as used. The least possible length is a proved lower limit that no layout could beat, not a plan.", "class", "note")
 }
 

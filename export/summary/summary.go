@@ -107,6 +107,15 @@ func Fabrics(rec *nest.Record, led *account.Ledger) *table.Table {
 	return t
 }
 
+// Repeats says why the layouts of the fabrics add up to more than their total; empty
+// where they do not.
+func Repeats(led *account.Ledger) string {
+	if led.Repeats() == 0 {
+		return ""
+	}
+	return "A layout of several fabrics counts for each of them, and once in the total."
+}
+
 func fabricRow(name table.Cell, s account.Summary) []table.Cell {
 	return []table.Cell{
 		name, table.Int(s.Layouts), table.Int(s.Plies), table.Number(s.Length/1e3, 3),

@@ -73,6 +73,28 @@ func TestLayoutsTable(t *testing.T) {
 	}
 }
 
+// Layouts of several fabrics are counted for each of them; where there are any, it is
+// said.
+func TestRepeats(t *testing.T) {
+	rec := sample()
+	led, err := account.Measure(rec)
+	require.NoError(t, err)
+	require.Zero(t, led.Repeats())
+	require.Empty(t, Repeats(led))
+	mat := rec.Fabrics[0]
+	mat.Name = "WR 600"
+	rec.Fabrics = append(rec.Fabrics, mat)
+	for i := range rec.Layouts {
+		l := &rec.Layouts[i]
+		l.Layers = append(l.Layers, nest.Layer{Layer: 2, Fabric: "WR 600", Roll: "R-2", Face: "up"})
+	}
+	led, err = account.Measure(rec)
+	require.NoError(t, err)
+	require.Equal(t, 2, led.Repeats())
+	require.Equal(t, 2, led.Total.Layouts)
+	require.Contains(t, Repeats(led), "once in the total")
+}
+
 func TestVerdictNamesTheShorterRun(t *testing.T) {
 	long, short := sample(), sample()
 	short.Layouts[0].Length = 1500

@@ -53,6 +53,16 @@ type Ledger struct {
 	Total Summary
 }
 
+// Repeats is how many layouts the fabrics count more than the total does: one laid
+// of several fabrics counts for each of them.
+func (l *Ledger) Repeats() int {
+	n := -l.Total.Layouts
+	for i := range l.Fabrics {
+		n += l.Fabrics[i].Layouts
+	}
+	return n
+}
+
 // Measure measures every layout of a record.
 func Measure(r *nest.Record) (*Ledger, error) {
 	led := &Ledger{}
