@@ -6,8 +6,8 @@ import (
 )
 
 // Where a climb ends depends more on where it began than on how long it goes on:
-// of eight begun with layouts built in different orders, the best is some
-// hundredths ahead of the others for the same work. So a stream makes several first
+// of eight begun with layouts built in different orders, the best comes out one to
+// two hundredths of the density ahead of the worst for the same work. So a stream makes several first
 // climbs, in turns; goes on with the better half of them, for twice the work each;
 // and so on until one is left (successive halving: Karnin, Koren and Somekh, "Almost
 // optimal exploration in multi-armed bandits", 2013).
@@ -17,8 +17,8 @@ const (
 	// mostContenders is the most climbs begun.
 	mostContenders = 64
 	// stumbles is how much longer a first turn lasts than it took the first climb
-	// to fail at the least step. Shorter ones tell little about how a climb will
-	// end: with sixty-four turns in place of four, swim lost half a point.
+	// to fail at the least step. Turns that ended at the first failure, far
+	// shorter, told little about how a climb would end.
 	stumbles = 2
 )
 
