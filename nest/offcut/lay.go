@@ -174,7 +174,8 @@ func piece(s *nest.Shape, k demand.Kind) pack.Piece {
 	return pc
 }
 
-// placed writes one ply where the packer laid it.
+// placed writes one ply where the packer laid it. A ply that need not be turned
+// over, because its shape is its own mirror image, is not.
 func (g *Ground) placed(p pack.Placement, d nest.Demand, s *nest.Shape, rules *shapes.Cutting) nest.Placed {
 	pl := nest.Placed{
 		Part: d.Part, Unit: d.Unit, Ply: d.Ply, Order: d.Order, Copy: d.Copy, Layer: 1, Fabric: d.Fabric,
@@ -184,17 +185,14 @@ func (g *Ground) placed(p pack.Placement, d nest.Demand, s *nest.Shape, rules *s
 		X:            nest.Round(p.X + rules.EndAllowance), Y: nest.Round(p.Y + g.selvedge()),
 		Holes: []nest.Ring{},
 	}
-	laid := shapes.LaidAngle(pl.RotationDeg, pl.TurnedOver)
-	off, _ := shapes.Deviation(laid, pl.TurnedOver != g.Roll.FaceDown, g.Fabric.WarpAngles(d.DirectionDeg, d.OppositeHand))
-	pl.DeviationDeg = nest.RoundAngle(off)
-	pl.LaidDeg = nest.RoundAngle(shapes.NormalDirection(laid))
-	if len(g.Fabric.WarpPositions) > 0 {
-		pl.LaidDeg = nest.RoundAngle(shapes.NormalRotation(laid))
-	}
+	demand.SetAngles(&pl, &d, g.Fabric, g.Roll.FaceDown)
 	t := geom.Transform{Mirror: p.Mirrored, Rotation: pl.RotationDeg, X: pl.X, Y: pl.Y}
 	pl.Outline = demand.Ring(t.Ring(toOrb(s.Cut.Outline)))
 	for _, h := range s.Cut.Holes {
 		pl.Holes = append(pl.Holes, demand.Ring(t.Ring(toOrb(h))))
+	}
+	if pl.TurnedOver {
+		demand.Unturn(&pl, &d, s, demand.Mirrors(s), g.Fabric, g.Roll.FaceDown, math.Min(d.ToleranceDeg, rules.AngleTolerance))
 	}
 	return pl
 }

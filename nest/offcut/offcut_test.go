@@ -21,7 +21,11 @@ import (
 // ask is a record that asks for copies of one triangle of a fabric, half of
 // them of the opposite hand.
 func ask(f *shapes.Fabric, copies int, direction float64) *nest.Record {
-	o := &shapes.Outline{Name: "T", Exterior: orb.Ring{{0, 0}, {300, 0}, {0, 200}}}
+	return askFor(orb.Ring{{0, 0}, {300, 0}, {0, 200}}, f, copies, direction)
+}
+
+func askFor(outline orb.Ring, f *shapes.Fabric, copies int, direction float64) *nest.Record {
+	o := &shapes.Outline{Name: "T", Exterior: outline}
 	job := &shapes.Job{Name: "J", Fabrics: []*shapes.Fabric{f}, Cutting: shapes.Cutting{Gap: 3, EndAllowance: 10, MinRemnant: 200, Layers: 1},
 		Parts: []*shapes.Part{{Name: "P", Units: 1, Plies: []*shapes.Ply{
 			{Order: 1, Name: "A", Outline: o, Fabric: f, Count: copies, OppositeHand: copies / 2, Direction: direction}}}}}
@@ -62,6 +66,25 @@ func TestRestOfARoll(t *testing.T) {
 	require.NoError(t, err)
 	again.ID = "L1"
 	require.Equal(t, l, again, "the same again")
+}
+
+// A ply that is its own mirror image is not said to be turned over, which an
+// operator would have to do.
+func TestMirrorImagesAreNotTurned(t *testing.T) {
+	rec := askFor(orb.Ring{{0, 0}, {300, 0}, {230, 200}, {70, 200}}, woven, 12, 0)
+	for _, down := range []bool{false, true} {
+		roll := shapes.Roll{Name: "R", Length: 3000, Width: 700, FaceDown: down}
+		rec.Fabrics[0].Rolls = []shapes.Roll{roll}
+		l, laid, err := Lay(context.Background(), rec, all(rec), OfRoll(&rec.Fabrics[0], roll, 0), pack.Settings{Effort: 1})
+		require.NoError(t, err)
+		require.Len(t, laid, 12)
+		for i := range l.Placed {
+			require.False(t, l.Placed[i].TurnedOver, "%+v", l.Placed[i])
+		}
+		l.ID = "L1"
+		rec.Layouts = []nest.Layout{*l}
+		require.Empty(t, verify.Check(rec))
+	}
 }
 
 // What does not fit is left, one ground after the other; what never fits is no
