@@ -15,7 +15,7 @@ func (r *runner) fit(ctx context.Context, l *layout) Status {
 		w.maxLength = limit
 		return Partial
 	}
-	status := r.search(ctx, &all)
+	status := r.search(ctx, &all, false)
 	w.maxLength = limit
 	if all.length <= limit+w.tol {
 		*l = all

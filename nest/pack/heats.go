@@ -46,33 +46,6 @@ func (st *stream) startHeats() {
 	st.heats = &heats{from: from, to: to, until: to, in: []contender{{current: st.current}}}
 }
 
-// workOnHeats works on the first climbs until the clock shows until, and lets go
-// of them once one is left.
-func (st *stream) workOnHeats(until float64) {
-	over := func() bool { return st.clock.spent() >= until }
-	for !st.s.halted() && !st.optimal() && !over() {
-		if st.underway == noAttempt {
-			if st.turnEnds() {
-				st.nextTurn()
-				if st.heats == nil {
-					return
-				}
-			}
-			st.countAttempt()
-			st.explore()
-		}
-		how := st.sep.run(over)
-		if how == paused {
-			return
-		}
-		st.underway = noAttempt
-		if how == dropped {
-			return
-		}
-		st.explored(how == parted)
-	}
-}
-
 // turnEnds tells whether it is another contender's turn. The first turn, which says
 // how many contenders there are to be, ends where its climb stumbles.
 func (st *stream) turnEnds() bool {
@@ -80,7 +53,8 @@ func (st *stream) turnEnds() bool {
 	return st.clock.spent() >= h.until || h.left == 0 && len(st.pool) > 0
 }
 
-// nextTurn gives the turn to the next contender, or ends the heats.
+// nextTurn gives the turn to the next contender, or lets go of the heats once one is
+// left.
 func (st *stream) nextTurn() {
 	h := st.heats
 	now := st.clock.spent()

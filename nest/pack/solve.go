@@ -46,10 +46,10 @@ func Solve(ctx context.Context, p *Problem, set Settings, progress func(Progress
 	}
 	r := &runner{w: w, set: set, progress: progress}
 	l := r.construct(ctx)
-	begun := r.start()
-	r.begun = begun != nil
-	if begun != nil && (!l.complete() || begun.length < l.length) {
-		l = *begun
+	start := r.start()
+	searched := start != nil
+	if searched && (!l.complete() || start.length < l.length) {
+		l = *start
 		r.tell(&l, "start")
 	}
 	status := Partial
@@ -58,10 +58,10 @@ func Solve(ctx context.Context, p *Problem, set Settings, progress func(Progress
 		status = ContextEnded // all that was wanted was a layout
 	case l.complete():
 		r.bound = w.bound()
-		if begun == nil {
-			r.begun = r.searchStill(ctx, &l)
+		if !searched {
+			searched = r.searchStill(ctx, &l)
 		}
-		status = r.search(ctx, &l)
+		status = r.search(ctx, &l, searched)
 	default:
 		if r.bound = w.bound(); r.bound <= w.maxLength+w.tol {
 			status = r.fit(ctx, &l)
@@ -77,7 +77,6 @@ type runner struct {
 	w        *world
 	set      Settings
 	bound    float64
-	begun    bool // the search begins with a layout that has been searched for
 	progress func(Progress)
 
 	mu    sync.Mutex
@@ -131,8 +130,9 @@ func (b *builder) layout() layout {
 	return l
 }
 
-// search improves l until the effort is spent or ctx ends.
-func (r *runner) search(ctx context.Context, l *layout) Status {
+// search improves l until the effort is spent or ctx ends; searched says that l has
+// been searched for before.
+func (r *runner) search(ctx context.Context, l *layout, searched bool) Status {
 	if l.length <= r.bound+r.w.tol {
 		return Optimal
 	}
@@ -163,7 +163,7 @@ func (r *runner) search(ctx context.Context, l *layout) Status {
 		}
 		st.adopt(l)
 		st.patterns = i == 0
-		st.heatsToCome = !r.begun && len(r.w.items) < windowItems
+		st.heatsToCome = !searched && len(r.w.items) < windowItems
 		if times > 0 && (n == 1 || i%2 == 1) {
 			st.startUnit(times)
 		}

@@ -110,7 +110,7 @@ func (r *runner) searchStill(ctx context.Context, l *layout) bool {
 		return false
 	}
 	s.bound = w.bound()
-	s.search(ctx, &still)
+	s.search(ctx, &still, false)
 	r.told, r.count = s.told, s.count
 	if still.length >= l.length {
 		return true

@@ -161,17 +161,14 @@ func (st *stream) work(until float64) {
 		st.heatsToCome = false
 		st.startHeats()
 	}
-	if st.heats != nil {
-		st.workOnHeats(until)
-		if st.heats != nil {
-			return
-		}
-	}
 	over := func() bool { return st.clock.spent() >= until }
 	for !st.s.halted() && !st.optimal() && !over() {
 		if st.underway == noAttempt {
+			if st.heats != nil && st.turnEnds() {
+				st.nextTurn()
+			}
 			st.countAttempt()
-			if t := st.clock.spent(); t < exploreShare {
+			if t := st.clock.spent(); st.heats != nil || t < exploreShare {
 				st.explore()
 			} else {
 				st.compress((t - exploreShare) / (1 - exploreShare))
