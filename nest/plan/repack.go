@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"plyroom/nest/pack"
+	"plyroom/shapes"
 	"plyroom/shapes/geom"
 )
 
@@ -70,12 +71,12 @@ func (w *work) drawing(of int, cuts []pack.Placement) float64 {
 }
 
 // repack improves what was laid, pair by pair of stretches, until ctx ends or the
-// effort is spent. told hears the length of all layouts together, mm. It reports
-// whether it could: not all plies may have been laid, or no two stretches be of
-// the same rolls.
+// effort is spent. told hears the length of all layouts together, mm, when it is less
+// than before. It reports whether it could: not all plies may have been laid, or all
+// on one stretch.
 func (w *work) repack(ctx context.Context, ps pack.Settings, told func(drawn float64)) bool {
 	used := w.byStretch()
-	if len(w.best.Unplaced) > 0 || !w.anyPair(used) {
+	if len(w.best.Unplaced) > 0 || len(used) < 2 {
 		return false
 	}
 	n := len(used)
@@ -96,11 +97,11 @@ func (w *work) repack(ctx context.Context, ps pack.Settings, told func(drawn flo
 		order := chance.Perm(n)
 		for ; len(order) > 1 && more(); order = order[2:] {
 			a, b := &used[order[0]], &used[order[1]]
-			if len(a.cuts)+len(b.cuts) == 0 || !w.sameRolls(a.of, b.of) {
+			if len(a.cuts)+len(b.cuts) == 0 {
 				continue
 			}
-			if a.drawn < b.drawn {
-				a, b = b, a
+			if a.drawn < b.drawn && w.sameRolls(a.of, b.of) {
+				a, b = b, a // which of two rolls is filled is left to the lot
 			}
 			turn, cancel := ctx, context.CancelFunc(func() {})
 			if slice > 0 {
@@ -112,11 +113,19 @@ func (w *work) repack(ctx context.Context, ps pack.Settings, told func(drawn flo
 				ps.Effort = effort / pairs
 				effort -= ps.Effort
 			}
-			better, proved := w.repackPair(turn, p, kinds, ps, a, b)
+			before, worth := w.total(used), w.cost(used)
+			was := [2]placedStretch{*a, *b}
+			proved := w.repackPair(turn, p, kinds, ps, a, b)
 			cancel()
 			pairs--
-			if better {
-				told(w.total(used))
+			// As good in another way is taken too: other pairs may gain by it.
+			now := w.cost(used)
+			if now > worth+sameDrawn {
+				*a, *b = was[0], was[1]
+			}
+			better := now < worth-sameDrawn
+			if now := w.total(used); better && now < before {
+				told(now)
 			}
 			if better || !proved {
 				settled = 0
@@ -134,20 +143,41 @@ func (w *work) repack(ctx context.Context, ps pack.Settings, told func(drawn flo
 	return true
 }
 
-// anyPair tells whether any two of the stretches are of the same rolls.
-func (w *work) anyPair(used []placedStretch) bool {
-	for b := range used {
-		for a := range b {
-			if w.sameRolls(used[a].of, used[b].of) {
-				return true
+// cost is the fabric that layouts take, mm²: what they draw, and the ends of rolls
+// that they leave too short to keep.
+func (w *work) cost(used []placedStretch) float64 {
+	type ends struct{ from, drawn, width float64 }
+	var rolls []*shapes.Roll
+	of := map[*shapes.Roll]*ends{}
+	for i := range w.strip.stretches {
+		for k, src := range w.strip.stretches[i].sources {
+			e := of[src.roll]
+			if e == nil {
+				e = &ends{from: src.from, width: rollWidth(w.strip.fabrics[k], src.roll)}
+				of[src.roll] = e
+				rolls = append(rolls, src.roll)
 			}
+			e.from = math.Min(e.from, src.from)
 		}
 	}
-	return false
+	sum := 0.0
+	for i := range used {
+		sum += used[i].drawn
+		st := &w.strip.stretches[used[i].of]
+		for _, src := range st.sources {
+			of[src.roll].drawn += used[i].drawn / st.drawn
+		}
+	}
+	for _, r := range rolls {
+		e := of[r]
+		if rest := r.Length - e.from - e.drawn; e.drawn > 0 && rest > 0 && rest < w.rules.MinRemnant {
+			sum += float64(rest * e.width)
+		}
+	}
+	return sum
 }
 
-// sameRolls tells whether two stretches are of the same rolls, layer by layer:
-// exchange between them leaves no roll shorter than it was.
+// sameRolls tells whether two stretches are of the same rolls, layer by layer.
 func (w *work) sameRolls(a, b int) bool {
 	x, y := w.strip.stretches[a].sources, w.strip.stretches[b].sources
 	for i := range x {
@@ -159,10 +189,9 @@ func (w *work) sameRolls(a, b int) bool {
 }
 
 // repackPair lays what lies on two stretches anew; p and kinds are as for pack,
-// and p is made to ask for these plies. It reports whether that draws less; if
-// not, all stays as it is. Proved says that the search for it found no
+// and p is made to ask for these plies. It reports whether the search found no
 // shorter layout to be possible, filling the first stretch.
-func (w *work) repackPair(ctx context.Context, p *pack.Problem, kinds []int, ps pack.Settings, a, b *placedStretch) (better, proved bool) {
+func (w *work) repackPair(ctx context.Context, p *pack.Problem, kinds []int, ps pack.Settings, a, b *placedStretch) (proved bool) {
 	pair := &strip{low: w.strip.low, width: w.strip.width, rules: w.rules}
 	pair.stretches = append(pair.stretches, w.strip.stretches[a.of], w.strip.stretches[b.of])
 	pair.string()
@@ -184,9 +213,8 @@ func (w *work) repackPair(ctx context.Context, p *pack.Problem, kinds []int, ps 
 	}
 	res, err := pack.Solve(ctx, p, ps, nil)
 	if err != nil || len(res.Unplaced) > 0 {
-		return false, false
+		return false
 	}
-	proved = res.Status == pack.Optimal
 	var now [2][]pack.Placement
 	for _, c := range res.Placements {
 		c.Piece = kinds[c.Piece]
@@ -195,15 +223,9 @@ func (w *work) repackPair(ctx context.Context, p *pack.Problem, kinds []int, ps 
 		c.X += w.strip.stretches[[2]int{a.of, b.of}[k]].x - pair.stretches[k].x
 		now[k] = append(now[k], c)
 	}
-	before := a.drawn + b.drawn
-	x, y := w.drawing(a.of, now[0]), w.drawing(b.of, now[1])
-	if x+y > before+sameDrawn {
-		return false, proved
-	}
-	// As good in another way is taken too: other pairs may gain by it.
-	a.cuts, a.drawn = now[0], x
-	b.cuts, b.drawn = now[1], y
-	return x+y < before-sameDrawn, proved
+	a.cuts, a.drawn = now[0], w.drawing(a.of, now[0])
+	b.cuts, b.drawn = now[1], w.drawing(b.of, now[1])
+	return res.Status == pack.Optimal
 }
 
 // total is the length of all layouts together, mm.
