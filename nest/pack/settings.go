@@ -24,10 +24,10 @@ type Settings struct {
 	// shorter than the one constructed. What is no layout of the problem is
 	// passed over.
 	Start []Placement
-	// Still lays plies that may turn a little as if they could not, at the
-	// middle of what is allowed: much more is tried in the same time, and a
-	// later call may begin with what comes out. Where some ply may turn far, or
-	// fits turned only, it is of no effect.
+	// Still lays plies that may turn as if they could not: at the middle of a
+	// narrow interval of rotations, in steps of a quarter turn where it is wide.
+	// Much more is tried in the same time, and a later call may begin with what
+	// comes out. Where not all fit so, it is of no effect.
 	Still bool
 }
 

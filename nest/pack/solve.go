@@ -32,14 +32,14 @@ const (
 // An error means that the problem itself is at fault (it wraps ErrBadProblem).
 // progress may be nil; it is called from one goroutine at a time.
 func Solve(ctx context.Context, p *Problem, set Settings, progress func(Progress)) (Result, error) {
-	if set.Still {
-		if res, ok := solveStill(ctx, p, set, progress); ok {
-			return res, nil
-		}
-	}
 	w, err := prepare(p, set.Cache)
 	if err != nil {
 		return Result{}, err
+	}
+	if set.Still {
+		if res, ok := solveStill(ctx, w, set, progress); ok {
+			return res, nil
+		}
 	}
 	if len(w.items) == 0 {
 		return Result{Status: Trivial}, nil

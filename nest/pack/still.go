@@ -2,56 +2,73 @@ package pack
 
 import (
 	"context"
+	"math"
+	"slices"
 	"time"
 )
 
-// Plies that may turn a little are laid as if they could not, at the middle of
-// what is allowed, before they are turned: tables, exact fits and patterns serve
-// only plies that hold still, and are worth more at first than a few degrees. A
-// tolerance thus costs little where it is of no use.
+// Plies that may turn are laid at fixed rotations before they are turned: tables,
+// exact fits and patterns serve only plies that hold still, and are worth more at
+// first than any angle. A tolerance thus costs little where it is of no use, and mat,
+// which may lie any way, is packed as fast as a weave.
 const (
 	// stillTurn is the widest interval of rotations, in degrees, of which the
-	// middle stands for the whole.
+	// middle stands for the whole. Of a wider one up to four quarter turns do, at
+	// which the ply lies in the smallest box.
 	stillTurn = 30
 	// stillShare is the share of the search spent so.
 	stillShare = 0.75
 )
 
-// still is the problem with every interval of rotations narrowed to its middle;
-// nil where nothing turns, or something turns too far.
-func (p *Problem) still() *Problem {
-	q := *p
-	q.Pieces = make([]Piece, len(p.Pieces))
-	narrowed := false
-	for i, c := range p.Pieces {
-		q.Pieces[i] = c
-		if c.Count == 0 {
-			continue
-		}
-		if len(c.Orientations) == 0 {
-			return nil
-		}
-		q.Pieces[i].Orientations = make([]Orientation, len(c.Orientations))
-		for k, o := range c.Orientations {
-			if o.To-o.From > stillTurn {
-				return nil
-			}
-			narrowed = narrowed || o.To > o.From
-			o.From = (o.From + o.To) / 2
-			o.To = o.From
-			q.Pieces[i].Orientations[k] = o
-		}
-	}
-	if !narrowed {
+// still is the problem with every interval of rotations narrowed to fixed ones;
+// nil where nothing turns.
+func (w *world) still() *Problem {
+	if !w.mixed {
 		return nil
+	}
+	q := *w.problem
+	q.Pieces = slices.Clone(q.Pieces)
+	for i := range w.kinds {
+		if k := &w.kinds[i]; k.turns && k.count > 0 {
+			q.Pieces[i].Orientations = k.still(w.width + w.tol)
+		}
 	}
 	return &q
 }
 
+// still lists fixed rotations that stand for what is allowed, on a strip of a width.
+func (k *kind) still(width float64) []Orientation {
+	var out []Orientation
+	for _, o := range k.spans {
+		if o.To-o.From <= stillTurn {
+			middle := (o.From + o.To) / 2
+			out = append(out, Orientation{o.Mirrored, middle, middle})
+			continue
+		}
+		best, least := 0.0, math.Inf(1)
+		for _, b := range k.variants {
+			if area := float64(b.Box.Width() * b.Box.Height()); b.Mirrored == o.Mirrored && b.Degrees >= o.From && b.Degrees <= o.To && area < least {
+				best, least = b.Degrees, area
+			}
+		}
+		if math.IsInf(least, 1) {
+			continue // it does not fit so
+		}
+		out = append(out, Orientation{o.Mirrored, best, best})
+		for quarter := 1; quarter < 4; quarter++ {
+			at := o.From + math.Mod(best-o.From+float64(float64(quarter)*90), 360)
+			if h, _ := k.extents(o.Mirrored, at); at <= o.To && h <= width {
+				out = append(out, Orientation{o.Mirrored, at, at})
+			}
+		}
+	}
+	return out
+}
+
 // solveStill solves the problem without turning alone. It is false where there is
 // none, or its plies do not all find room.
-func solveStill(ctx context.Context, p *Problem, set Settings, progress func(Progress)) (Result, bool) {
-	q := p.still()
+func solveStill(ctx context.Context, w *world, set Settings, progress func(Progress)) (Result, bool) {
+	q := w.still()
 	if q == nil {
 		return Result{}, false
 	}
@@ -78,7 +95,7 @@ func solveStill(ctx context.Context, p *Problem, set Settings, progress func(Pro
 // puts what it finds into l if it is shorter. It is false where there was nothing to
 // search.
 func (r *runner) searchStill(ctx context.Context, l *layout) bool {
-	q := r.w.problem.still()
+	q := r.w.still()
 	if q == nil || r.set.Effort == 1 {
 		return false
 	}

@@ -1,6 +1,8 @@
 package pack
 
 import (
+	"math"
+	"slices"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -12,17 +14,46 @@ func TestStillNarrowsToTheMiddle(t *testing.T) {
 		{Exterior: rect(30, 20), Count: 2, Orientations: []Orientation{{From: -4, To: 4}, {From: 177, To: 179, Mirrored: true}}},
 		{Exterior: rect(10, 10), Count: 1, Orientations: fixed(90)},
 	}}
-	q := p.still()
+	still := func() *Problem {
+		w, err := prepare(p, nil)
+		require.NoError(t, err)
+		return w.still()
+	}
+	q := still()
 	require.Equal(t, []Orientation{{}, {From: 178, To: 178, Mirrored: true}}, q.Pieces[0].Orientations)
 	require.Equal(t, fixed(90), q.Pieces[1].Orientations)
 	require.Equal(t, -4.0, p.Pieces[0].Orientations[0].From, "the problem itself stays as it was")
 
-	p.Pieces[0].Orientations[0] = Orientation{From: 0, To: 90}
-	require.Nil(t, p.still(), "too far to be stood for by the middle")
-	p.Pieces[0].Orientations = nil
-	require.Nil(t, p.still(), "any rotation")
 	p.Pieces[0].Orientations = fixed(0, 180)
-	require.Nil(t, p.still(), "nothing turns")
+	require.Nil(t, still(), "nothing turns")
+}
+
+// What may turn far lies in its smallest box, a quarter turn at a time, as far as it
+// may and the strip is wide enough.
+func TestStillSquares(t *testing.T) {
+	slanted := orb.Ring{{0, 0}, {40, 30}, {28, 46}, {-12, 16}} // 50 × 20, edges 3:4
+	slant := math.Atan2(3, 4) * 180 / math.Pi
+	for name, c := range map[string]struct {
+		width float64
+		may   []Orientation
+		want  []float64
+	}{
+		"any":          {60, nil, []float64{360 - slant, 90 - slant, 180 - slant, 270 - slant}},
+		"narrow strip": {45, nil, []float64{360 - slant, 180 - slant}},
+		"half a turn":  {60, []Orientation{{From: 0, To: 180}}, []float64{90 - slant, 180 - slant}},
+		"an interval":  {60, []Orientation{{From: -50, To: 20}}, []float64{-slant}},
+	} {
+		w, err := prepare(&Problem{Width: c.width, Pieces: []Piece{{Exterior: slanted, Count: 1, Orientations: c.may}}}, nil)
+		require.NoError(t, err)
+		var got []float64
+		for _, o := range w.still().Pieces[0].Orientations {
+			require.Equal(t, o.From, o.To)
+			got = append(got, o.From)
+		}
+		slices.Sort(got)
+		slices.Sort(c.want)
+		require.InDeltaSlice(t, c.want, got, 1e-9, name)
+	}
 }
 
 // Squares that may turn by 3° either way fill a strip of their width exactly
@@ -58,6 +89,11 @@ func TestStillTurnsNothing(t *testing.T) {
 	for i := range p.Pieces {
 		p.Pieces[i].Orientations = nil // any angle
 	}
-	free := solve(t, p, Settings{Effort: 1, Seed: 1, Still: true})
-	require.Equal(t, solve(t, p, Settings{Effort: 1, Seed: 1}), free)
+	quarters := map[int]float64{}
+	for _, c := range solve(t, p, Settings{Effort: 1, Seed: 1, Still: true}).Placements {
+		if _, ok := quarters[c.Piece]; !ok {
+			quarters[c.Piece] = c.Rotation
+		}
+		require.Zero(t, math.Round(math.Remainder(c.Rotation-quarters[c.Piece], 90)*1e9), "one of four")
+	}
 }
