@@ -100,7 +100,8 @@ func (w *work) repack(ctx context.Context, ps pack.Settings, told func(drawn flo
 			if len(a.cuts)+len(b.cuts) == 0 {
 				continue
 			}
-			if a.drawn < b.drawn && w.sameRolls(a.of, b.of) {
+			same := w.sameRolls(a.of, b.of)
+			if a.drawn < b.drawn && same {
 				a, b = b, a // which of two rolls is filled is left to the lot
 			}
 			turn, cancel := ctx, context.CancelFunc(func() {})
@@ -118,12 +119,13 @@ func (w *work) repack(ctx context.Context, ps pack.Settings, told func(drawn flo
 			proved := w.repackPair(turn, p, kinds, ps, a, b)
 			cancel()
 			pairs--
-			// As good in another way is taken too: other pairs may gain by it.
 			now := w.cost(used)
-			if now > worth+sameDrawn {
+			better := now < worth-sameDrawn
+			// As good in another way is taken too, since other pairs may gain by it,
+			// but not where a roll is drawn on in place of one that comes before it.
+			if now > worth+sameDrawn || !better && !same && a.of > b.of {
 				*a, *b = was[0], was[1]
 			}
-			better := now < worth-sameDrawn
 			if now := w.total(used); better && now < before {
 				told(now)
 			}
