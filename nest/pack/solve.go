@@ -45,6 +45,16 @@ func Solve(ctx context.Context, p *Problem, set Settings, progress func(Progress
 		return Result{Status: Trivial}, nil
 	}
 	r := &runner{w: w, set: set, progress: progress}
+	l, status := r.run(ctx, true)
+	out := Result{Length: l.length, Bound: r.bound, Status: status}
+	out.Placements, out.Unplaced = w.placements(&l)
+	return out, nil
+}
+
+// run constructs a layout and improves it. Where not all plies find room at once, it
+// looks for one that holds them, if squeeze says so.
+func (r *runner) run(ctx context.Context, squeeze bool) (layout, Status) {
+	w := r.w
 	l := r.construct(ctx)
 	start := r.start()
 	searched := start != nil
@@ -62,14 +72,12 @@ func Solve(ctx context.Context, p *Problem, set Settings, progress func(Progress
 			searched = r.searchStill(ctx, &l)
 		}
 		status = r.search(ctx, &l, searched)
-	default:
+	case squeeze:
 		if r.bound = w.bound(); r.bound <= w.maxLength+w.tol {
 			status = r.fit(ctx, &l)
 		}
 	}
-	out := Result{Length: l.length, Bound: r.bound, Status: status}
-	out.Placements, out.Unplaced = w.placements(&l)
-	return out, nil
+	return l, status
 }
 
 // runner is one call of Solve.

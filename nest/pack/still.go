@@ -66,28 +66,32 @@ func (k *kind) still(width float64) []Orientation {
 }
 
 // solveStill solves the problem without turning alone. It is false where there is
-// none, or its plies do not all find room.
+// none, or its plies do not all find room at once.
 func solveStill(ctx context.Context, w *world, set Settings, progress func(Progress)) (Result, bool) {
 	q := w.still()
 	if q == nil {
 		return Result{}, false
 	}
-	set.Still = false
-	var told func(Progress)
+	narrow, err := prepare(q, set.Cache)
+	if err != nil {
+		return Result{}, false // some ply fits the strip only when it is turned
+	}
+	r := &runner{w: narrow, set: set}
 	if progress != nil {
-		told = func(p Progress) {
+		r.progress = func(p Progress) {
 			p.Bound = 0 // of the narrower problem
 			progress(p)
 		}
 	}
-	res, err := Solve(ctx, q, set, told)
-	if err != nil || len(res.Unplaced) > 0 {
+	l, status := r.run(ctx, false)
+	if !l.complete() {
 		return Result{}, false
 	}
-	res.Bound = 0
-	if res.Status == Optimal {
-		res.Status = EffortSpent
+	if status == Optimal {
+		status = EffortSpent
 	}
+	res := Result{Length: l.length, Status: status}
+	res.Placements, _ = narrow.placements(&l)
 	return res, true
 }
 
@@ -112,7 +116,6 @@ func (r *runner) searchStill(ctx context.Context, l *layout) bool {
 	}
 	if r.set.Effort > 0 {
 		s.set.Effort = max(1, int(stillShare*float64(r.set.Effort)))
-		r.set.Effort -= s.set.Effort
 	} else {
 		share := 10 * time.Second
 		if d, ok := ctx.Deadline(); ok {
@@ -125,6 +128,9 @@ func (r *runner) searchStill(ctx context.Context, l *layout) bool {
 	still := s.construct(ctx)
 	if !still.complete() {
 		return false
+	}
+	if r.set.Effort > 0 {
+		r.set.Effort -= s.set.Effort
 	}
 	s.bound = w.bound()
 	s.search(ctx, &still, false)

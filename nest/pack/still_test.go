@@ -1,6 +1,7 @@
 package pack
 
 import (
+	"context"
 	"math"
 	"slices"
 	"testing"
@@ -65,6 +66,22 @@ func TestToleranceDoesNotLoseExactFits(t *testing.T) {
 	}}
 	got := solve(t, p, Settings{Effort: 4, Seed: 1, Workers: 2})
 	require.InDelta(t, 300, got.Length, 1e-6)
+}
+
+// Three strips that lie beside each other upright alone: at the middle of what is
+// allowed they have no room, and the search keeps all of its effort.
+func TestStillGivesBackItsEffort(t *testing.T) {
+	p := &Problem{Width: 105, MaxLength: 35, Pieces: []Piece{{Exterior: rect(100, 10), Count: 3,
+		Orientations: []Orientation{{From: 90, To: 110}}}}}
+	w, err := prepare(p, nil)
+	require.NoError(t, err)
+	r := &runner{w: w, set: Settings{Effort: 20, Seed: 1}}
+	l := r.construct(context.Background())
+	require.True(t, l.complete())
+	r.bound = w.bound()
+	require.False(t, r.searchStill(context.Background(), &l))
+	require.Equal(t, 20, r.set.Effort)
+	require.Equal(t, solve(t, p, Settings{Effort: 1, Seed: 1}), solve(t, p, Settings{Effort: 1, Seed: 1, Still: true}))
 }
 
 // TestStillTurnsNothing: all lie at the middle of what is allowed, no bound is

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"runtime"
+	"slices"
 	"time"
 
 	"plyroom/nest"
@@ -58,6 +59,7 @@ func (p *planner) lay(ctx context.Context, s scheme, b budget) (*draft, error) {
 	of := len(s.stacks) + len(singles)
 	for i := range s.stacks {
 		w := p.newWork(s.stacks[i], false, st)
+		w.last = !needed(&w.stack, s.stacks[i+1:], singles)
 		if err := p.search(ctx, w, st, b, ahead, d, i, of); err != nil {
 			return nil, err
 		}
@@ -73,6 +75,7 @@ func (p *planner) lay(ctx context.Context, s scheme, b budget) (*draft, error) {
 	for i := 0; i < len(singles); i++ {
 		one := singles[i]
 		w := p.newWork(one.Stack, one.either, st)
+		w.last = !needed(&w.stack, nil, singles[i+1:])
 		if err := p.search(ctx, w, st, b, ahead, d, len(s.stacks)+i, of); err != nil {
 			return nil, err
 		}
@@ -93,6 +96,26 @@ func (p *planner) lay(ctx context.Context, s scheme, b budget) (*draft, error) {
 	}
 	rollEnds(d.layouts, p.fabrics, p.rules)
 	return d, nil
+}
+
+// needed tells whether stacks or singles to come draw on a fabric of this one.
+func needed(s *demand.Stack, stacks []demand.Stack, singles []single) bool {
+	draws := func(o *demand.Stack) bool {
+		return slices.ContainsFunc(o.Layers, func(l demand.Layer) bool {
+			return slices.ContainsFunc(s.Layers, func(m demand.Layer) bool { return m.Fabric == l.Fabric })
+		})
+	}
+	for i := range stacks {
+		if draws(&stacks[i]) {
+			return true
+		}
+	}
+	for i := range singles {
+		if draws(&singles[i].Stack) {
+			return true
+		}
+	}
+	return false
 }
 
 // weigh is the weight of a stack in the sharing of time.
@@ -163,7 +186,7 @@ func (p *planner) search(ctx context.Context, w *work, st *stock, b budget, ahea
 	if b.trial && given.Err() == nil {
 		p.tried[key] = trial{w.best, w.strip}
 	}
-	d.early = d.early || status.Early()
+	d.early = d.early || status.Early() || b.effort > 0 && given.Err() != nil
 	d.optimal = d.optimal && (status == pack.Optimal || status == pack.Trivial)
 	return err
 }

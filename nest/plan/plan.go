@@ -111,7 +111,15 @@ func (p *planner) plan(ctx context.Context) (*nest.Record, error) {
 		d.layouts, d.pieces, d.missing = chosen.layouts, chosen.pieces, chosen.missing
 	}
 	if len(d.missing) > 0 {
-		return nil, &CannotLay{Problems: p.shortage(d.missing)}
+		// The search may have filled a roll that something else needs.
+		first, err := p.lay(ctx, chosen.scheme, budget{trial: true})
+		if err != nil {
+			return nil, err
+		}
+		if len(first.missing) > 0 {
+			return nil, &CannotLay{Problems: p.shortage(d.missing)}
+		}
+		d.layouts, d.pieces, d.missing = first.layouts, first.pieces, nil
 	}
 	d.bound(p.rules)
 	rec := p.newRecord()

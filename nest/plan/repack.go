@@ -72,11 +72,11 @@ func (w *work) drawing(of int, cuts []pack.Placement) float64 {
 
 // repack improves what was laid, pair by pair of stretches, until ctx ends or the
 // effort is spent. told hears the length of all layouts together, mm, when it is less
-// than before. It reports whether it could: not all plies may have been laid, or all
-// on one stretch.
+// than before. It reports whether it could: not all plies may have been laid, or no
+// two stretches be of rolls between which plies may be exchanged.
 func (w *work) repack(ctx context.Context, ps pack.Settings, told func(drawn float64)) bool {
 	used := w.byStretch()
-	if len(w.best.Unplaced) > 0 || len(used) < 2 {
+	if len(w.best.Unplaced) > 0 || !w.anyPair(used) {
 		return false
 	}
 	n := len(used)
@@ -97,12 +97,11 @@ func (w *work) repack(ctx context.Context, ps pack.Settings, told func(drawn flo
 		order := chance.Perm(n)
 		for ; len(order) > 1 && more(); order = order[2:] {
 			a, b := &used[order[0]], &used[order[1]]
-			if len(a.cuts)+len(b.cuts) == 0 {
+			if len(a.cuts)+len(b.cuts) == 0 || !w.exchange(a.of, b.of) {
 				continue
 			}
-			same := w.sameRolls(a.of, b.of)
-			if a.drawn < b.drawn && same {
-				a, b = b, a // which of two rolls is filled is left to the lot
+			if same := w.sameRolls(a.of, b.of); same && a.drawn < b.drawn || !same && a.of > b.of {
+				a, b = b, a // of two rolls the one that comes first is filled
 			}
 			turn, cancel := ctx, context.CancelFunc(func() {})
 			if slice > 0 {
@@ -121,9 +120,8 @@ func (w *work) repack(ctx context.Context, ps pack.Settings, told func(drawn flo
 			pairs--
 			now := w.cost(used)
 			better := now < worth-sameDrawn
-			// As good in another way is taken too, since other pairs may gain by it,
-			// but not where a roll is drawn on in place of one that comes before it.
-			if now > worth+sameDrawn || !better && !same && a.of > b.of {
+			// As good in another way is taken too: other pairs may gain by it.
+			if now > worth+sameDrawn {
 				*a, *b = was[0], was[1]
 			}
 			if now := w.total(used); better && now < before {
@@ -144,6 +142,23 @@ func (w *work) repack(ctx context.Context, ps pack.Settings, told func(drawn flo
 	}
 	return true
 }
+
+// anyPair tells whether plies may be exchanged between any two of the stretches.
+func (w *work) anyPair(used []placedStretch) bool {
+	for b := range used {
+		for a := range b {
+			if w.exchange(used[a].of, used[b].of) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// exchange tells whether plies may be exchanged between two stretches. Between rolls
+// they may only where nothing is cut from these fabrics later on: it could need a
+// length that one roll has now, and neither has afterwards.
+func (w *work) exchange(a, b int) bool { return w.last || w.sameRolls(a, b) }
 
 // cost is the fabric that layouts take, mm²: what they draw, and the ends of rolls
 // that they leave too short to keep.

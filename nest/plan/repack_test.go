@@ -72,7 +72,22 @@ func TestRepackFillsTables(t *testing.T) {
 	require.Equal(t, map[[2]int]int{{0, 0}: 8, {1, 0}: 8}, copies)
 }
 
-// Plies change rolls where that draws less, and ends too short to keep count as
+// TestRepackKeepsToRolls: no ply goes to another roll while something else is to be
+// cut from them.
+func TestRepackKeepsToRolls(t *testing.T) {
+	w := twoSizes(t, shapes.Roll{Name: "R-1", Length: 4080}, shapes.Roll{Name: "R-2", Length: 4080})
+	before := w.byStretch()
+	w.repack(context.Background(), pack.Settings{Effort: 40, Seed: 1}, func(float64) {})
+	for _, u := range w.byStretch() {
+		for _, c := range u.cuts {
+			large := u.of < 4
+			require.Equal(t, large, w.box(c).Max[0]-w.box(c).Min[0] > 500, "stretch %d", u.of)
+		}
+	}
+	require.InDelta(t, w.total(before), w.total(w.byStretch()), 1e-6, "there is nothing to gain on either")
+}
+
+// Plies change rolls where that draws less and nothing else is cut from them, and ends too short to keep count as
 // drawn. By hand: two rolls of four tables each; R-1 draws 4·740 and has 1120 left, R-2
 // 856 + 310 and has 2914 left. All fits four tables of 1013, on R-1.
 func TestRepackAcrossRolls(t *testing.T) {
@@ -80,6 +95,7 @@ func TestRepackAcrossRolls(t *testing.T) {
 		t.Skip("SKIPPED: a long search")
 	}
 	w := twoSizes(t, shapes.Roll{Name: "R-1", Length: 4080}, shapes.Roll{Name: "R-2", Length: 4080})
+	w.last = true
 	width := w.strip.stretches[0].drawn
 	cost := func() float64 { return w.cost(w.byStretch()) / width }
 	for least, want := range map[float64]float64{0: 4126, 1120: 4126, 1121: 4126 + 1120, 2914: 4126 + 1120, 2915: 4126 + 1120 + 2914} {
@@ -107,8 +123,9 @@ func TestRepackLeavesFlawsAlone(t *testing.T) {
 	require.False(t, w.repacks())
 }
 
-// TestSearchGoesOnWithoutPairs: where not all plies found room, what is left of the
-// search goes to all lengths at once, and never makes worse what there is.
+// TestSearchGoesOnWithoutPairs: four rolls of one table each cannot be improved
+// pair by pair, since plies would change rolls. What is left of the search goes
+// to all of them at once, and never makes worse what there is.
 func TestSearchGoesOnWithoutPairs(t *testing.T) {
 	var rolls []shapes.Roll
 	for _, name := range []string{"R-1", "R-2", "R-3", "R-4", "R-5", "R-6"} {
@@ -116,10 +133,8 @@ func TestSearchGoesOnWithoutPairs(t *testing.T) {
 	}
 	w := twoSizes(t, rolls...)
 	require.True(t, w.repacks())
-	before := w.best.Length
-	w.best.Placements = w.best.Placements[:15]
-	w.best.Unplaced = []pack.Unplaced{{Piece: w.best.Placements[14].Piece, Count: 1}}
 	require.False(t, w.repack(context.Background(), pack.Settings{Effort: 40, Seed: 1}, func(float64) {}))
+	before := w.best.Length
 	_, err := w.again(context.Background(), nil, pack.Settings{Effort: 40, Seed: 1}, func(float64) {})
 	require.NoError(t, err)
 	require.Less(t, w.best.Length, before)
@@ -128,4 +143,48 @@ func TestSearchGoesOnWithoutPairs(t *testing.T) {
 	_, err = w.again(context.Background(), nil, pack.Settings{Effort: 1, Seed: 9, NoPolish: true}, func(float64) {})
 	require.NoError(t, err)
 	require.LessOrEqual(t, w.best.Length, found.Length)
+}
+
+// TestRepackLeavesRoom: a ply of 1020 that is laid after a spread needs a length that
+// R-2 has left as long as the spread keeps R-1 full, though R-1's end is then too short
+// to keep.
+func TestRepackLeavesRoom(t *testing.T) {
+	if testing.Short() {
+		t.Skip("SKIPPED: a long search")
+	}
+	f := roving()
+	f.Balanced = false
+	f.Rolls = []shapes.Roll{{Name: "R-1", Length: 10220}, {Name: "R-2", Length: 6632}}
+	j := small(f, &shapes.Ply{Name: "A", Count: 60, Outline: rectangle("A", 488, 600)},
+		&shapes.Ply{Name: "B", Count: 1, Outline: rectangle("B", 980, 1200)})
+	j.Cutting.Layers, j.Cutting.SpreadPolicy, j.Cutting.Spreads = 2, shapes.SpreadTime, [][]string{{f.Name, f.Name}}
+	j.Cutting.Table = &shapes.Table{Length: 1020, Width: 1600, Kind: shapes.StaticTable}
+	for seed := range uint64(3) {
+		rec, err := Lay(context.Background(), j, Settings{Effort: 20, Seed: seed, RollsAsListed: true}, nil)
+		require.NoError(t, err)
+		require.Equal(t, "effort spent", rec.Search.Status)
+	}
+}
+
+// The same with a kit that is kept together: what the search found is not thrown away
+// for want of room.
+func TestRepackLeavesRoomForKits(t *testing.T) {
+	if testing.Short() {
+		t.Skip("SKIPPED: a long search")
+	}
+	f := roving()
+	f.Balanced = false
+	f.Rolls = []shapes.Roll{{Name: "R-1", Length: 4080}, {Name: "R-2", Length: 2593}}
+	j := small(f, &shapes.Ply{Name: "A", Count: 22, Outline: rectangle("A", 470, 600)})
+	j.Parts = append(j.Parts, &shapes.Part{Name: "Lower shell", Units: 1, Plies: []*shapes.Ply{
+		{Name: "B", Count: 1, Order: 1, Fabric: f, Outline: rectangle("B", 980, 1200)}}})
+	j.Cutting.KeepTogether = []string{"Upper shell"}
+	j.Cutting.Table = &shapes.Table{Length: 1020, Width: 1600, Kind: shapes.StaticTable}
+	for seed := range uint64(4) {
+		p := newPlanner(j, Settings{Effort: 20, Seed: seed, RollsAsListed: true}, nil)
+		require.Empty(t, p.expand(nil))
+		d, err := p.lay(context.Background(), scheme{rest: p.all()}, budget{effort: 20})
+		require.NoError(t, err)
+		require.Empty(t, d.missing, "seed %d", seed)
+	}
 }

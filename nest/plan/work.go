@@ -22,6 +22,7 @@ type work struct {
 	*base
 	stack  demand.Stack
 	either bool // single plies that may lie on rolls of either face
+	last   bool // nothing else is to be cut from these fabrics afterwards
 	cuts   int
 	area   float64 // of all cuts, once each, mm²
 	strip  *strip
